@@ -1,0 +1,121 @@
+import type { LocatedFinding, Problem } from "./finding.ts";
+
+/** What the host (command line or editor) asks of the engine process. */
+export type EngineRequest =
+  | {
+      type: "build";
+      id: number;
+      entry: string;
+      /** The folder that imports may not leave. */
+      root: string;
+      /** Unsaved text by absolute path; wins over the disk. */
+      overlays: Record<string, string>;
+      /** `param` values by name that win over the code. */
+      overrides: Record<string, number>;
+      quality: Quality;
+      /** Digests of surfaces that the asker already holds; they come back without geometry. */
+      have: string[];
+      /** Try the fixes of each finding and return their edits. */
+      fixes: boolean;
+    }
+  | {
+      type: "export";
+      id: number;
+      entry: string;
+      root: string;
+      /** Folder that receives `<design>/`. */
+      out: string;
+      formats: ExportFormat[];
+      allowErrors: boolean;
+    };
+
+/** typing: 0.2 mm; idle: 0.05 mm; export: 0.02 mm. */
+export type Quality = "typing" | "idle" | "export";
+
+export const exportFormats = ["stl", "3mf", "svg", "dxf", "pdf", "sheet"] as const;
+export type ExportFormat = (typeof exportFormats)[number];
+
+export type EngineReply =
+  | { type: "ready" }
+  /** Lines that the design wrote with `console`. */
+  | { type: "log"; id: number; lines: string[] }
+  /** The maker's code has ended; what follows is our own work and no longer under the time limit. */
+  | { type: "evaluated"; id: number }
+  | { type: "progress"; id: number; done: number; total: number; what: string }
+  | { type: "built"; id: number; result: BuildResult }
+  | { type: "exported"; id: number; result: ExportResult }
+  /** Our own fault: to be logged and told once. */
+  | { type: "failed"; id: number; message: string; stack: string };
+
+export interface BuildResult {
+  design: string;
+  /** Files that took part, absolute; a change in any of them asks for a new build. */
+  files: string[];
+  problem?: Problem;
+  molds: MoldView[];
+  findings: LocatedFinding[];
+  params: ParamView[];
+  /** Milliseconds by stage. */
+  timings: Record<string, number>;
+}
+
+export interface ParamView {
+  name: string;
+  value: number;
+  min: number;
+  max: number;
+  step: number;
+}
+
+export interface MoldView {
+  name: string;
+  /** One sentence for screen readers and the status item. */
+  summary: string;
+  /** Fired and wet outside size, mm. */
+  fired: [number, number, number];
+  wet: [number, number, number];
+  surfaces: SurfaceView[];
+  moves: { part: string; direction: [number, number, number]; mm: number }[];
+}
+
+/** A drawable surface in the mold frame. */
+export interface SurfaceView {
+  name: string;
+  role: "wall" | "floor" | "cutter" | "rail" | "peg" | "vessel";
+  /** Hash of the geometry; equal digests are equal surfaces. */
+  digest: string;
+  /** Absent when the asker said that it holds this digest. */
+  geometry?: SurfaceGeometry;
+  /** Unit direction for the parts-apart slider, or null when the surface stays. */
+  apart: [number, number, number] | null;
+}
+
+export interface SurfaceGeometry {
+  /** Quantized positions, xyz: value / 65535 × (max − min) + min. */
+  positions: Uint16Array;
+  min: [number, number, number];
+  max: [number, number, number];
+  triangles: Uint32Array;
+  /** Vertex pairs of crisp edges. */
+  edges: Uint32Array;
+  /** Runs of triangles that one call made. `call` indexes `places` of nothing when -1. */
+  groups: { start: number; count: number; call: number; label: string }[];
+}
+
+export interface ExportResult {
+  problem?: Problem;
+  findings: LocatedFinding[];
+  /** Absolute folder that was written, absent when nothing was. */
+  folder?: string;
+  files: { path: string; bytes: number; sha256: string }[];
+  /** For the table on the terminal. */
+  parts: {
+    mold: string;
+    name: string;
+    role: string;
+    size: [number, number, number];
+    filamentG: number;
+    printHours: number;
+    plate: number;
+  }[];
+}

@@ -1,0 +1,68 @@
+import type { Change, TextEdit } from "./change.ts";
+import type { Place, Target } from "./place.ts";
+
+export type Severity = "error" | "warning" | "info";
+
+export const findingCodes = [
+  "shrink-missing",
+  "shrink-twice",
+  "undercut",
+  "draft-low",
+  "wall-thin",
+  "key-no-room",
+  "key-locked",
+  "bed-overflow",
+] as const;
+export type FindingCode = (typeof findingCodes)[number];
+
+/** Values that fill a message template. Numbers arrive already rounded for reading. */
+export type MessageArgs = Record<string, string | number>;
+
+export interface Fix {
+  /** Template code in `messages.ts`, with its values. */
+  title: string;
+  args: MessageArgs;
+  change: Change;
+}
+
+/** What a check gives: pure, without text and without places in files. */
+export interface Finding {
+  code: FindingCode;
+  severity: Severity;
+  /** Variant of the message where a code has several, such as `shallow`. */
+  variant?: string;
+  args: MessageArgs;
+  target: Target;
+  mold?: string;
+  part?: string;
+  value?: number;
+  limit?: number;
+  unit?: string;
+  /** Mold frame, mm. */
+  at?: [number, number, number];
+  fixes?: Fix[];
+}
+
+/** A finding at its place in the maker's files, with its sentence in English. */
+export interface LocatedFinding extends Omit<Finding, "target" | "fixes"> {
+  message: string;
+  place: Place;
+  /** The maker's own line when `place` lies in a helper. */
+  related?: Place;
+  fixes: LocatedFix[];
+}
+
+export interface LocatedFix {
+  title: string;
+  /** Absent while the fix has not been tried. */
+  edits: TextEdit[];
+}
+
+/** An evaluation that ended without a design. */
+export interface Problem {
+  /** `syntax`, `thrown`, `time-limit`, `memory-limit`, `no-default`, or the code of a KitError. */
+  code: string;
+  message: string;
+  place: Place;
+  related?: Place;
+}
