@@ -1,0 +1,63 @@
+/**
+ * Bundles everything that ships into `dist/`: the command, the engine process, the kit with its
+ * types, the extension and its webview. Run by `npm ci` through `prepare`.
+ */
+import { build, type BuildOptions } from "esbuild";
+import { copyFile, mkdir, rm } from "node:fs/promises";
+import { existsSync } from "node:fs";
+import { createRequire } from "node:module";
+import { dirname, join } from "node:path";
+
+const root = join(import.meta.dirname, "..");
+const dist = join(root, "dist");
+const require = createRequire(import.meta.url);
+
+const shared: BuildOptions = {
+  absWorkingDir: root,
+  bundle: true,
+  minify: true,
+  keepNames: true,
+  sourcemap: false,
+  legalComments: "none",
+  logLevel: "warning",
+  target: "es2023",
+};
+
+const node: BuildOptions = {
+  ...shared,
+  platform: "node",
+  format: "esm",
+  target: "node20",
+  // Bundled CommonJS packages ask for `require` of Node's own modules.
+  banner: {
+    js: 'import { createRequire as __createRequire } from "node:module"; const require = __createRequire(import.meta.url);',
+  },
+};
+
+const entries: { from: string; options: BuildOptions }[] = [
+  { from: "src/dsl/cli/main.ts", options: { ...node, outfile: "dist/cli.mjs" } },
+  { from: "src/dsl/engine/child.ts", options: { ...node, outfile: "dist/engine.mjs" } },
+  { from: "src/dsl/index.ts", options: { ...node, outfile: "dist/kit.mjs" } },
+  {
+    from: "src/extension/main.ts",
+    options: {
+      ...shared,
+      platform: "node",
+      format: "cjs",
+      external: ["vscode"],
+      outfile: "dist/extension.cjs",
+    },
+  },
+  {
+    from: "src/preview/main.ts",
+    options: { ...shared, platform: "browser", format: "iife", outfile: "dist/preview.js" },
+  },
+];
+
+await rm(dist, { recursive: true, force: true });
+await mkdir(dist, { recursive: true });
+for (const { from, options } of entries) {
+  if (!existsSync(join(root, from))) continue;
+  await build({ ...options, entryPoints: [from] });
+}
+await copyFile(join(dirname(require.resolve("manifold-3d")), "manifold.wasm"), join(dist, "manifold.wasm"));
