@@ -5,12 +5,10 @@
 import { build, type BuildOptions } from "esbuild";
 import { copyFile, mkdir, rm } from "node:fs/promises";
 import { existsSync } from "node:fs";
-import { createRequire } from "node:module";
-import { dirname, join } from "node:path";
+import { join } from "node:path";
 
 const root = join(import.meta.dirname, "..");
 const dist = join(root, "dist");
-const require = createRequire(import.meta.url);
 
 const shared: BuildOptions = {
   absWorkingDir: root,
@@ -60,4 +58,4 @@ for (const { from, options } of entries) {
   if (!existsSync(join(root, from))) continue;
   await build({ ...options, entryPoints: [from] });
 }
-await copyFile(join(dirname(require.resolve("manifold-3d")), "manifold.wasm"), join(dist, "manifold.wasm"));
+await copyFile(join(root, "node_modules/manifold-3d/manifold.wasm"), join(dist, "manifold.wasm"));
