@@ -1,0 +1,60 @@
+import { appendFileSync } from "node:fs";
+
+interface Test {
+  name: string;
+  body: () => Promise<void>;
+}
+
+const tests: Test[] = [];
+
+/** Adds a test. They run one after another, in the order in which they were added. */
+export function test(name: string, body: () => Promise<void>): void {
+  tests.push({ name, body });
+}
+
+/**
+ * Runs every test with a time limit each. Hands one JSON line a test to the file named by
+ * `SLABWRIGHT_TEST_REPORT` where the run is watched from outside, and rejects when any failed.
+ */
+export async function runTests(limitMs = 60_000): Promise<void> {
+  const report = process.env.SLABWRIGHT_TEST_REPORT;
+  const say = (line: object) => {
+    if (report) appendFileSync(report, `${JSON.stringify(line)}\n`);
+    else console.log(JSON.stringify(line));
+  };
+  const failures: string[] = [];
+  for (const { name, body } of tests) {
+    const start = performance.now();
+    let error: string | undefined;
+    let timer: NodeJS.Timeout | undefined;
+    try {
+      const late = new Promise<never>((_, reject) => {
+        timer = setTimeout(() => reject(new Error(`not done within ${limitMs / 1000} s`)), limitMs);
+      });
+      await Promise.race([body(), late]);
+    } catch (caught) {
+      error = caught instanceof Error ? (caught.stack ?? caught.message) : String(caught);
+      failures.push(name);
+    } finally {
+      clearTimeout(timer);
+    }
+    say({ name, error, milliseconds: performance.now() - start });
+  }
+  say({ ended: true });
+  if (failures.length > 0) throw new Error(`${failures.length} failed: ${failures.join("; ")}`);
+}
+
+/** Waits until `probe` gives something else than undefined or false. `what` completes "waited in vain until …". */
+export async function until<T>(
+  what: string,
+  probe: () => T | undefined | false | Promise<T | undefined | false>,
+  limitMs = 30_000,
+): Promise<T> {
+  const end = performance.now() + limitMs;
+  for (;;) {
+    const value = await probe();
+    if (value !== undefined && value !== false) return value;
+    if (performance.now() > end) throw new Error(`waited ${limitMs / 1000} s in vain until ${what}`);
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+}
