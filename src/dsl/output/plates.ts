@@ -1,3 +1,4 @@
+// eslint-disable-next-line @typescript-eslint/triple-slash-reference -- ambient: every program that compiles this file must see it
 /// <reference path="./maxrects-packer.d.ts" />
 import { MaxRectsPacker } from "maxrects-packer/dist/maxrects-packer.mjs";
 import type { Vec3 } from "../mold/model.ts";
