@@ -115,7 +115,7 @@ export function checkNumber(
 }
 
 /** One of a fixed set of words. */
-export function checkChoice<T extends string>(
+export function checkChoice<const T extends string>(
   site: Site,
   key: string,
   value: unknown,

@@ -1,0 +1,278 @@
+import type { CallId } from "../../../shared/place.ts";
+import { Body } from "./body.ts";
+import { Cutter } from "./cutter.ts";
+import { KitError } from "./error.ts";
+import { key, Key } from "./key.ts";
+import { checkChoice, checkKeys, checkNumber, show, type Site } from "./options.ts";
+import { checkPrinter, DEFAULT_PRINTER, type PrinterOptions, type PrinterSpec } from "./printer.ts";
+import { recordCall } from "./record.ts";
+import { split, Split } from "./split.ts";
+
+export const MOLD_DEFAULTS = Object.freeze({
+  slab: 6,
+  wall: 3,
+  base: "open",
+  side: "outside",
+  stand: "foot",
+  flange: Object.freeze({ width: 14, thickness: 4 }),
+  bands: Object.freeze({ count: 2, width: 10, depth: 2 }),
+  rim: Object.freeze({ width: 8 }),
+  limits: Object.freeze({ draft: 2, undercut: 0.5, stretch: 0.15, thinning: 0.25, grip: 0.3 }),
+} as const);
+
+export type BaseKind = "open" | "floor";
+
+export interface MoldOptions {
+  /** Wet clay, mm. Default 6. */
+  slab?: number;
+  /** Printed shell, mm, rounded up to whole lines of the nozzle. Default 3. */
+  wall?: number;
+  /** How the mold is cut; default `split()`. */
+  seams?: Split;
+  /** How the parts register; default `key()`. */
+  keys?: Key;
+  /** Printed cutters for the slabs. Default none. */
+  cutters?: readonly Cutter[];
+  /**
+   * "open": no plastic under the pot; "floor": a plate that the walls clasp. Or an object with
+   * `kind`, how base and walls `join` ("inside": the base is a plug between the walls; "under": the
+   * walls stand on it) and its own `slab`, mm. Default "open"; a floor joins "under", else "inside".
+   */
+  base?: BaseKind | { kind: BaseKind; join?: "inside" | "under"; slab?: number };
+  /** Pressed in the closed mold, or part by part. Default "closed" where a hand can reach every joint. */
+  press?: "closed" | "parts";
+  side?: "outside";
+  /** How the pot stands while the mold is opened. Default "foot". */
+  stand?: "foot" | "rim";
+  /** Seam flanges: `width` beyond the shell and `thickness` of each side, mm. Default 14 and 4. */
+  flange?: { width?: number; thickness?: number };
+  /** Seats for rubber bands or straps in the flange edges, mm. Default 2 seats, 10 wide, 2 deep. */
+  bands?: { count?: number; width?: number; depth?: number };
+  /** Flat rim that the trimming knife runs on, `width` beyond the shell, mm. Default 8. */
+  rim?: { width?: number };
+  /** Where it is printed. Default a bed of 220 × 220 × 250 mm, nozzle 0.6, layer 0.3, PLA. */
+  printer?: PrinterOptions;
+  /** Names files and marks. Default the design's name. */
+  name?: string;
+  /** When findings speak up: `draft` °, `undercut` and `grip` mm, `stretch` and `thinning` fractions. */
+  limits?: { draft?: number; undercut?: number; stretch?: number; thinning?: number; grip?: number };
+}
+
+export interface MoldSpec {
+  call: CallId;
+  body: Body;
+  slab: number;
+  wall: number;
+  seams: Split;
+  keys: Key;
+  cutters: readonly Cutter[];
+  base: { kind: BaseKind; join: "inside" | "under"; slab: number };
+  press: "closed" | "parts" | null;
+  stand: "foot" | "rim";
+  flange: { width: number; thickness: number };
+  bands: { count: number; width: number; depth: number };
+  rim: { width: number };
+  printer: PrinterSpec;
+  name: string | null;
+  limits: { draft: number; undercut: number; stretch: number; thinning: number; grip: number };
+}
+
+/** A mold to be computed; made by `mold`. */
+export class Mold {
+  /** @internal */ readonly spec: MoldSpec;
+
+  /** @internal */
+  constructor(spec: MoldSpec) {
+    this.spec = Object.freeze(spec);
+    Object.freeze(this);
+  }
+}
+
+const KEYS = [
+  "slab",
+  "wall",
+  "seams",
+  "keys",
+  "cutters",
+  "base",
+  "press",
+  "side",
+  "stand",
+  "flange",
+  "bands",
+  "rim",
+  "vents",
+  "marks",
+  "pry",
+  "printer",
+  "name",
+  "limits",
+] as const;
+
+/**
+ * The mold of a body: export it as default. The body is the outside of the pot, grown by `shrink`.
+ *
+ * @param body wet size, from `shrink(body, clay)`
+ * @param options see each; widths are beyond the shell
+ */
+export function mold(body: Body, options?: MoldOptions): Mold {
+  const call = recordCall("mold");
+  if (!(body instanceof Body)) {
+    throw wrong(call, { argument: 0 }, "the first argument", "a body, such as shrink(loft(…), 0.125)", body);
+  }
+  const site: Site = { name: "mold", call, argument: 1 };
+  const given = checkKeys(site, options, KEYS);
+  for (const later of ["vents", "marks", "pry"] as const) {
+    if (given[later] !== undefined && given[later] !== false) {
+      throw new KitError(
+        "kit-not-yet",
+        { call: "mold", key: later, allowed: "Leave it out." },
+        { call, argument: 1, path: [later] },
+      );
+    }
+  }
+  const slab = checkSlab(site, given.slab ?? MOLD_DEFAULTS.slab);
+  const flange = part(site, "flange", given.flange, { width: [8, 60], thickness: [2, 20] });
+  const rim = part(site, "rim", given.rim, { width: [0, 40] });
+  if (rim.width > flange.width - 2) {
+    const reason = `a rim ${rim.width} mm wide does not fit inside a flange ${flange.width} mm wide; keep it 2 mm narrower.`;
+    throw new KitError(
+      "kit-conflict",
+      { call: "mold", reason },
+      { call, argument: 1, path: ["rim", "width"] },
+    );
+  }
+  const spec: MoldSpec = {
+    call,
+    body,
+    slab,
+    wall: checkNumber(site, "wall", given.wall ?? MOLD_DEFAULTS.wall, { min: 0.3, max: 20, unit: "mm" }),
+    seams: made(site, "seams", given.seams, Split, "split(…)") ?? split(),
+    keys: made(site, "keys", given.keys, Key, "key(…)") ?? key(),
+    cutters: checkCutters(site, given.cutters),
+    base: checkBase(site, given.base ?? MOLD_DEFAULTS.base, slab),
+    press: given.press === undefined ? null : checkChoice(site, "press", given.press, ["closed", "parts"]),
+    stand: checkChoice(site, "stand", given.stand ?? MOLD_DEFAULTS.stand, ["foot", "rim"]),
+    flange,
+    bands: part(site, "bands", given.bands, { count: [0, 8], width: [2, 60], depth: [0.5, 10] }),
+    rim,
+    printer: given.printer === undefined ? DEFAULT_PRINTER : checkPrinter(site, given.printer),
+    name: given.name === undefined ? null : checkName(site, given.name),
+    limits: part(site, "limits", given.limits, {
+      draft: [0, 45],
+      undercut: [0, 20],
+      stretch: [0, 5],
+      thinning: [0, 1],
+      grip: [0, 20],
+    }),
+  };
+  if (checkChoice(site, "side", given.side ?? MOLD_DEFAULTS.side, ["outside", "inside"]) === "inside") {
+    throw new KitError(
+      "kit-not-yet",
+      { call: "mold", key: "side “inside”", allowed: "Use the mold around the outside." },
+      { call, argument: 1, path: ["side"] },
+    );
+  }
+  return new Mold(spec);
+}
+
+function wrong(
+  call: CallId,
+  at: { argument: number; path?: string[] },
+  key: string,
+  allowed: string,
+  value: unknown,
+) {
+  return new KitError("kit-wrong-type", { call: "mold", key, allowed, value: show(value) }, { call, ...at });
+}
+
+function checkSlab(site: Site, value: unknown): number {
+  if (value === "solid") {
+    throw new KitError(
+      "kit-not-yet",
+      { call: "mold", key: "slab “solid”", allowed: "Give the slab's thickness in mm." },
+      { call: site.call, argument: 1, path: ["slab"] },
+    );
+  }
+  return checkNumber(site, "slab", value, { min: 1, max: 40, unit: "mm" });
+}
+
+/** A group of numbers, each with its least and most, laid over the defaults. */
+function part<N extends "flange" | "rim" | "bands" | "limits">(
+  site: Site,
+  name: N,
+  value: unknown,
+  bounds: Record<keyof (typeof MOLD_DEFAULTS)[N], [number, number]>,
+): Record<keyof (typeof MOLD_DEFAULTS)[N], number> {
+  const inner: Site = { ...site, path: [name] };
+  const keys = Object.keys(bounds) as (keyof (typeof MOLD_DEFAULTS)[N] & string)[];
+  const given = { ...MOLD_DEFAULTS[name], ...checkKeys(inner, value, keys) } as Record<string, unknown>;
+  const result = {} as Record<keyof (typeof MOLD_DEFAULTS)[N], number>;
+  for (const key of keys) {
+    const [min, max] = bounds[key];
+    result[key] = checkNumber(inner, key, given[key], { min, max, integer: key === "count" });
+  }
+  return result;
+}
+
+function made<T>(
+  site: Site,
+  key: string,
+  value: unknown,
+  type: new (...args: never[]) => T,
+  allowed: string,
+): T | undefined {
+  if (value === undefined || value instanceof type) return value;
+  throw wrong(site.call, { argument: 1, path: [key] }, key, allowed, value);
+}
+
+function checkCutters(site: Site, value: unknown): readonly Cutter[] {
+  if (value === undefined) return [];
+  if (!Array.isArray(value) || value.some((one) => !(one instanceof Cutter))) {
+    throw wrong(site.call, { argument: 1, path: ["cutters"] }, "cutters", "an array of cutter.…(…)", value);
+  }
+  return Object.freeze([...(value as Cutter[])]);
+}
+
+function checkBase(site: Site, value: unknown, slab: number): MoldSpec["base"] {
+  const inner: Site = { ...site, path: ["base"] };
+  const given =
+    typeof value === "string" ? { kind: value } : checkKeys(inner, value, ["kind", "join", "slab"]);
+  const kind = checkChoice(
+    typeof value === "string" ? site : inner,
+    typeof value === "string" ? "base" : "kind",
+    given.kind,
+    ["open", "floor", "closed", "none"],
+  );
+  if (kind === "closed" || kind === "none") {
+    throw new KitError(
+      "kit-not-yet",
+      { call: "mold", key: `base “${kind}”`, allowed: "Use “open” or “floor”." },
+      { call: site.call, argument: 1, path: ["base"] },
+    );
+  }
+  const join =
+    "join" in given && given.join !== undefined
+      ? checkChoice(inner, "join", given.join, ["inside", "under"])
+      : kind === "floor"
+        ? "under"
+        : "inside";
+  const own =
+    "slab" in given && given.slab !== undefined
+      ? checkNumber(inner, "slab", given.slab, { min: 1, max: 40, unit: "mm" })
+      : slab;
+  return { kind, join, slab: own };
+}
+
+const NAME = /^[A-Za-z0-9][A-Za-z0-9_-]{0,59}$/;
+
+function checkName(site: Site, value: unknown): string {
+  if (typeof value === "string" && NAME.test(value)) return value;
+  throw wrong(
+    site.call,
+    { argument: 1, path: ["name"] },
+    "name",
+    "letters, digits, - and _, at most 60, since files are named by it",
+    value,
+  );
+}

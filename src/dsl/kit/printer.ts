@@ -1,0 +1,124 @@
+import { KitError } from "./error.ts";
+import { checkKeys, checkNumber, show, type Site } from "./options.ts";
+
+export interface PrinterOptions {
+  /** Usable size x, y, z, mm. */
+  bed?: readonly [number, number, number];
+  /** mm. */
+  nozzle?: number;
+  /** mm; at most 0.8 of the nozzle. */
+  layer?: number;
+  /** mm; default 1.125 of the nozzle. */
+  lineWidth?: number;
+  /** g/cm³; default 1.24 (PLA). */
+  filamentDensity?: number;
+  /** mm³/s; default the bead's section at 40 mm/s. */
+  flow?: number;
+}
+
+export interface PrinterSpec {
+  /** False for the fallback that nobody named. */
+  named: boolean;
+  name: string | null;
+  bed: readonly [number, number, number];
+  nozzle: number;
+  layer: number;
+  lineWidth: number;
+  filamentDensity: number;
+  flow: number;
+}
+
+/** PLA, 1.22–1.26 g/cm³ (memory). */
+const PLA = 1.24;
+/** An unhurried head speed, mm/s (practice). */
+const HEAD_SPEED = 40;
+
+/** Section of one printed line, mm²: a rectangle with half-round sides (derived). */
+export function beadSection(lineWidth: number, layer: number): number {
+  return (lineWidth - layer) * layer + Math.PI * (layer / 2) ** 2;
+}
+
+/** Distance between neighbouring lines, mm, so that beads fill their gaps (derived). */
+export function lineSpacing(lineWidth: number, layer: number): number {
+  return lineWidth - layer * (1 - Math.PI / 4);
+}
+
+/** Thickness of a wall of `lines` lines, mm (derived). */
+export function wallOfLines(lines: number, printer: { lineWidth: number; layer: number }): number {
+  return printer.lineWidth + (lines - 1) * lineSpacing(printer.lineWidth, printer.layer);
+}
+
+/** The least number of lines that gives at least `wall` mm. */
+export function linesForWall(wall: number, printer: { lineWidth: number; layer: number }): number {
+  const spacing = lineSpacing(printer.lineWidth, printer.layer);
+  return Math.max(1, Math.ceil((wall - printer.lineWidth) / spacing - 1e-9) + 1);
+}
+
+function complete(
+  given: Required<Pick<PrinterOptions, "bed" | "nozzle" | "layer">> & PrinterOptions,
+  named: boolean,
+) {
+  const lineWidth = given.lineWidth ?? Math.round(given.nozzle * 112.5 + 1e-6) / 100;
+  return Object.freeze({
+    named,
+    name: null,
+    bed: given.bed,
+    nozzle: given.nozzle,
+    layer: given.layer,
+    lineWidth,
+    filamentDensity: given.filamentDensity ?? PLA,
+    flow: given.flow ?? beadSection(lineWidth, given.layer) * HEAD_SPEED,
+  }) satisfies PrinterSpec;
+}
+
+const FALLBACK = { bed: [220, 220, 250], nozzle: 0.6, layer: 0.3 } as const;
+
+/** The printer of somebody who named none. */
+export const DEFAULT_PRINTER: PrinterSpec = complete(FALLBACK, false);
+
+export function checkPrinter(site: Site, value: unknown): PrinterSpec {
+  if (typeof value === "string") {
+    throw new KitError(
+      "kit-not-yet",
+      {
+        call: site.name,
+        key: `a printer by name (${show(value)})`,
+        allowed: "Write { bed, nozzle, layer }.",
+      },
+      { call: site.call, argument: site.argument, path: ["printer"] },
+    );
+  }
+  const inner: Site = { ...site, path: ["printer"] };
+  const given = checkKeys(inner, value, ["bed", "nozzle", "layer", "lineWidth", "filamentDensity", "flow"]);
+  const bed = given.bed ?? FALLBACK.bed;
+  if (!Array.isArray(bed) || bed.length !== 3) {
+    throw new KitError(
+      "kit-wrong-type",
+      { call: site.name, key: "printer.bed", allowed: "[x, y, z] in mm", value: show(bed) },
+      { call: site.call, argument: site.argument, path: ["printer", "bed"] },
+    );
+  }
+  const [x, y, z] = bed.map((side: unknown) =>
+    checkNumber(inner, "bed", side, { min: 50, max: 2000, unit: "mm" }),
+  );
+  const nozzle = checkNumber(inner, "nozzle", given.nozzle ?? FALLBACK.nozzle, {
+    min: 0.1,
+    max: 3,
+    unit: "mm",
+  });
+  const layerAsked = given.layer ?? Math.round(nozzle * 50) / 100;
+  const layer = checkNumber(inner, "layer", layerAsked, { min: 0.04, max: 0.8 * nozzle, unit: "mm" });
+  const optional = (key: "lineWidth" | "filamentDensity" | "flow", min: number, max: number) =>
+    given[key] === undefined ? undefined : checkNumber(inner, key, given[key], { min, max });
+  return complete(
+    {
+      bed: Object.freeze([x, y, z] as const),
+      nozzle,
+      layer,
+      lineWidth: optional("lineWidth", Math.max(layer, 0.6 * nozzle), 2 * nozzle),
+      filamentDensity: optional("filamentDensity", 0.5, 10),
+      flow: optional("flow", 0.2, 200),
+    },
+    true,
+  );
+}

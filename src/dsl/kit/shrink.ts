@@ -1,0 +1,61 @@
+import { Body } from "./body.ts";
+import type { Clay } from "./clay.ts";
+import { KitError } from "./error.ts";
+import { checkKeys, checkNumber, show } from "./options.ts";
+import { recordCall } from "./record.ts";
+
+export const SHRINK_DEFAULTS = Object.freeze({ used: 0 } as const);
+
+/**
+ * Grows a fired-size body to the wet size its mold must have: wet = fired / (1 − shrinkage).
+ *
+ * @param body fired size
+ * @param shrinkage a `clay(…)`, or its total linear shrinkage as a fraction of the wet length,
+ *   0 up to 0.3; 0 means that you scale at the printer
+ * @param options `used`: the part of it that the slab has lost before it is pressed, fraction,
+ *   default 0 (straight off the roller)
+ */
+export function shrink(body: Body, shrinkage: Clay | number, options?: { used?: number }): Body {
+  const call = recordCall("shrink");
+  if (!(body instanceof Body)) {
+    throw new KitError(
+      "kit-wrong-type",
+      { call: "shrink", key: "the first argument", allowed: "a body, such as loft(…)", value: show(body) },
+      { call, argument: 0 },
+    );
+  }
+  const clay = isClay(shrinkage) ? shrinkage : null;
+  if (!clay && typeof shrinkage === "number" && shrinkage >= 1 && shrinkage < 30) {
+    throw new KitError(
+      "kit-looks-like-percent",
+      {
+        call: "shrink",
+        key: "the shrinkage",
+        value: shrinkage,
+        fraction: Number((shrinkage / 100).toPrecision(6)),
+      },
+      { call, argument: 1 },
+    );
+  }
+  const total = clay
+    ? clay.total
+    : checkNumber(
+        { name: "shrink", call, argument: 1 },
+        "the shrinkage",
+        shrinkage,
+        { min: 0, below: 0.3 },
+        true,
+      );
+  const given = {
+    ...SHRINK_DEFAULTS,
+    ...checkKeys({ name: "shrink", call, argument: 2 }, options, ["used"]),
+  };
+  const used = checkNumber({ name: "shrink", call, argument: 2 }, "used", given.used, { min: 0, max: total });
+  return new Body(body.sections, body.side, body.open, body.call, [
+    ...body.shrinkings,
+    { call, clay, total, used },
+  ]);
+}
+
+const isClay = (value: unknown): value is Clay =>
+  typeof value === "object" && value !== null && (value as Clay).kind === "clay" && Object.isFrozen(value);

@@ -1,0 +1,113 @@
+import type { CallId } from "../../../shared/place.ts";
+import { KitError } from "./error.ts";
+import { checkChoice, checkKeys, checkNumber, show } from "./options.ts";
+import { recordCall } from "./record.ts";
+
+export const SPLIT_DEFAULTS = Object.freeze({
+  parts: 2,
+  at: "best",
+  follow: "form",
+  pull: "best",
+} as const);
+
+export interface SplitOptions {
+  /** How many wall parts, 1 to 8. Default 2. */
+  parts?: number;
+  /**
+   * Where the seams stand: "best" lets Slabwright choose, "corners" puts them on corners or
+   * crests, a number is the angle of the first seam, an array gives each. Degrees about the centre
+   * of the lowest section. Default "best".
+   */
+  at?: "best" | "corners" | number | readonly number[];
+  /** Whether seams turn with a twisted form or stay upright planes. Default "form". */
+  follow?: "form" | "flat";
+  /** Whether a part may be drawn off rising, or only level. Default "best". */
+  pull?: "best" | "level";
+  /** Heights of level cross seams, mm. Not in this version. */
+  levels?: readonly number[];
+}
+
+/** How a mold is cut into parts; made by `split`. */
+export class Split {
+  /** @internal */ readonly call: CallId;
+  /** @internal */ readonly parts: number;
+  /** @internal */ readonly at: "best" | "corners" | readonly number[];
+  /** @internal */ readonly follow: "form" | "flat";
+  /** @internal */ readonly pull: "best" | "level";
+
+  /** @internal */
+  constructor(
+    call: CallId,
+    parts: number,
+    at: "best" | "corners" | readonly number[],
+    follow: "form" | "flat",
+    pull: "best" | "level",
+  ) {
+    this.call = call;
+    this.parts = parts;
+    this.at = at;
+    this.follow = follow;
+    this.pull = pull;
+    Object.freeze(this);
+  }
+}
+
+/** Cuts the mold by upright seams into wall parts that are pulled off sideways. */
+export function split(options?: SplitOptions): Split {
+  const call = recordCall("split");
+  const site = { name: "split", call, argument: 0 };
+  const given = {
+    ...SPLIT_DEFAULTS,
+    ...checkKeys(site, options, ["parts", "at", "follow", "pull", "levels"]),
+  };
+  const parts = checkNumber(site, "parts", given.parts, { min: 1, max: 8, integer: true });
+  if (parts === 1) {
+    throw new KitError(
+      "kit-not-yet",
+      { call: "split", key: "parts: 1", allowed: "Use 2 to 8 parts." },
+      { call, argument: 0, path: ["parts"] },
+    );
+  }
+  const follow = checkChoice(site, "follow", given.follow, ["form", "flat"]);
+  const pull = checkChoice(site, "pull", given.pull, ["best", "level"]);
+  if (given.levels !== undefined && (!Array.isArray(given.levels) || given.levels.length > 0)) {
+    throw new KitError(
+      "kit-not-yet",
+      { call: "split", key: "levels", allowed: "Use upright seams alone." },
+      { call, argument: 0, path: ["levels"] },
+    );
+  }
+  return new Split(call, parts, seamAngles(call, parts, given.at), follow, pull);
+}
+
+function seamAngles(call: CallId, parts: number, at: unknown): "best" | "corners" | readonly number[] {
+  const site = { name: "split", call, argument: 0 };
+  if (at === "best" || at === "corners") return at;
+  const turn = { min: -360, max: 360, unit: "°" } as const;
+  if (typeof at === "number") return Object.freeze([checkNumber(site, "at", at, turn)]);
+  if (!Array.isArray(at)) {
+    throw new KitError(
+      "kit-wrong-type",
+      {
+        call: "split",
+        key: "at",
+        allowed: "“best”, “corners”, an angle or an array of angles",
+        value: show(at),
+      },
+      { call, argument: 0, path: ["at"] },
+    );
+  }
+  const angles = at.map((angle: unknown) => checkNumber(site, "at", angle, turn));
+  const inTurn = angles.map((angle) => ((angle % 360) + 360) % 360).sort((a, b) => a - b);
+  const close = inTurn.some(
+    (angle, i) => ((inTurn[(i + 1) % inTurn.length] - angle + 360) % 360 || 360) < 10,
+  );
+  if (angles.length !== parts || close) {
+    const reason =
+      angles.length !== parts
+        ? `${parts} parts need ${parts} seams, at has ${angles.length}.`
+        : "two seams are nearer than 10° to one another.";
+    throw new KitError("kit-conflict", { call: "split", reason }, { call, argument: 0, path: ["at"] });
+  }
+  return Object.freeze(inTurn);
+}

@@ -1,0 +1,142 @@
+import type { MoldSpec } from "../kit/mold.ts";
+
+/** Heights and widths of everything that is not clay, mm, mold frame. Common practice, no source, where no other is named. */
+export interface Layout {
+  /** Height of the cavity. */
+  height: number;
+  /** Lowest point of the walls: 0, or under the floor plate. */
+  foot: number;
+  wall: number;
+  flange: { width: number; thickness: number };
+  /** Shelves at rim and foot: `width` beyond the shell, `thick` before the 45° underside begins. */
+  shelf: { width: number; thick: number };
+  bands: { at: number[]; width: number; depth: number };
+  gutter: { from: number; to: number };
+  floor: boolean;
+}
+
+/** Flat beside the cavity that the knife runs on, before the gutter. */
+export const GUTTER_START = 4;
+export const GUTTER_WIDTH = 2.5;
+export const GUTTER_DEPTH = 1;
+/** The gutter stops this short of rim and foot, so that their faces stay whole. */
+const GUTTER_END = 3;
+/** Bed edges are cut by this much, since first layers spread; it fades out within this distance of the cavity edge. */
+export const CHAMFER = 0.4;
+export const CHAMFER_FADE = 1;
+
+export const FLOOR = {
+  /** Thickness of the plate. */
+  thickness: 6,
+  /** How far the tongue reaches into the walls. */
+  tongue: 2,
+  /** Gap between plate and walls, square to their faces. */
+  clearance: 0.3,
+  /** Slope of the tongue's flanks, degrees: walls slide off it sideways. */
+  bevel: 10,
+  /** Upright part above and below the groove. */
+  lip: 1,
+} as const;
+
+export function layOut(spec: MoldSpec, height: number, wall: number): Layout {
+  const floor = spec.base.kind === "floor";
+  const foot = floor ? -FLOOR.thickness : 0;
+  const { count, width, depth } = spec.bands;
+  const at = Array.from({ length: count }, (_, i) => (height * (i + 0.5)) / count);
+  return {
+    height,
+    foot,
+    wall,
+    flange: spec.flange,
+    shelf: { width: spec.rim.width, thick: spec.flange.thickness },
+    bands: { at, width, depth },
+    gutter: { from: GUTTER_END, to: height - GUTTER_END },
+    floor,
+  };
+}
+
+/** Levels that the grid must have for these. */
+export function levelsOf(layout: Layout): number[] {
+  const { height, foot, shelf, bands, gutter } = layout;
+  const levels = [
+    0,
+    height,
+    height - shelf.thick,
+    height - shelf.thick - shelf.width / 2,
+    height - shelf.thick - shelf.width,
+    foot + shelf.thick,
+    foot + shelf.thick + shelf.width / 2,
+    foot + shelf.thick + shelf.width,
+    foot + CHAMFER,
+    gutter.from,
+    gutter.from + GUTTER_DEPTH,
+    gutter.to - GUTTER_DEPTH,
+    gutter.to,
+    ...bands.at.flatMap((z) => {
+      const half = bands.width / 2;
+      return [z - half - bands.depth, z - half, z + half, z + half + bands.depth];
+    }),
+  ];
+  return levels.filter((z) => z >= 0 && z <= height);
+}
+
+/** Depth of the band seat at this height. */
+export function bandDepth({ bands }: Layout, z: number): number {
+  return Math.max(
+    0,
+    ...bands.at.map((at) => Math.min(bands.depth, bands.width / 2 + bands.depth - Math.abs(z - at))),
+  );
+}
+
+/** Depth of the squeeze gutter at this height and distance from the cavity. */
+export function gutterDepth({ gutter }: Layout, z: number, distance: number): number {
+  const along = Math.min(z - gutter.from, gutter.to - z, GUTTER_DEPTH);
+  const side = GUTTER_WIDTH * 0.3;
+  const across = Math.min(distance - GUTTER_START, GUTTER_START + GUTTER_WIDTH - distance) / side;
+  return Math.max(0, along) * Math.min(1, Math.max(0, across));
+}
+
+/** How far the shelves of rim and foot stand out beyond the shell at this height; −∞ where neither reaches. */
+export function shelfReach(layout: Layout, z: number): { rim: number; foot: number } {
+  const { height, foot, shelf } = layout;
+  const at = (below: number) => {
+    const reach = below <= shelf.thick ? shelf.width : shelf.width - (below - shelf.thick);
+    return reach > 0 ? reach : -Infinity;
+  };
+  return { rim: at(height - z), foot: at(z - foot) };
+}
+
+/**
+ * The wall's inner face below the cavity, from the clay's edge down: heights and how far it stands
+ * outside the cavity outline. A groove that clasps the floor's tongue.
+ */
+export function grooveProfile(): { z: number; out: number }[] {
+  const { thickness, lip, tongue, clearance, bevel } = FLOOR;
+  const deep = tongue + clearance;
+  const drop = deep * Math.tan((bevel * Math.PI) / 180);
+  return [
+    { z: -lip, out: 0 },
+    { z: -lip - drop, out: deep },
+    { z: -thickness + lip + drop, out: deep },
+    { z: -thickness + lip, out: 0 },
+    { z: -thickness + CHAMFER, out: 0 },
+    { z: -thickness, out: 0 },
+  ];
+}
+
+/** The floor plate's edge from its top down, parallel to the groove at the clearance. */
+export function plateProfile(): { z: number; out: number }[] {
+  const { thickness, lip, tongue, clearance, bevel } = FLOOR;
+  const slope = Math.tan((bevel * Math.PI) / 180);
+  const shift = clearance / Math.cos((bevel * Math.PI) / 180);
+  const top = (out: number) => -lip - out * slope - shift;
+  const bottom = (out: number) => -thickness - top(out);
+  return [
+    { z: 0, out: -clearance },
+    { z: top(-clearance), out: -clearance },
+    { z: top(tongue), out: tongue },
+    { z: bottom(tongue), out: tongue },
+    { z: bottom(-clearance), out: -clearance },
+    { z: -thickness, out: -clearance },
+  ];
+}

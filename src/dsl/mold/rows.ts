@@ -1,0 +1,166 @@
+import { normalOf } from "../form/form.ts";
+import type { Grid } from "./grid.ts";
+import { bandDepth, CHAMFER, grooveProfile, shelfReach, type Layout } from "./layout.ts";
+import type { SeamLine } from "./seams.ts";
+import { lastNotAbove, type Shell, type ShellRow } from "./shell.ts";
+
+/** One level of the walls, from the foot up: the grid's rows, and below them those of the floor's groove. */
+export interface WallRow {
+  z: number;
+  /** Row of the grid that this level follows. */
+  grid: number;
+  centre: { x: number; y: number };
+  /** How far the inner face stands outside the cavity outline, mm; 0 along the cavity. */
+  out: number;
+  /** The bed edge is cut by this much here. */
+  chamfer: number;
+  /** Outside with its shelves. */
+  outside: ShellRow;
+  /** Distance from the centre to the outer edge of each seam's flange. */
+  flange: number[];
+}
+
+const TURN = 2 * Math.PI;
+
+export function wallRows(grid: Grid, shell: Shell, seams: readonly SeamLine[], layout: Layout): WallRow[] {
+  const last = grid.zs.length - 1;
+  const levels = [
+    ...(layout.floor ? grooveProfile().reverse() : []).map(({ z, out }) => ({ z, out, row: 0 })),
+    ...grid.zs.map((z, row) => ({ z, out: 0, row })),
+  ];
+  const reach = seams.map((seam) => flangeReach(grid, shell, seam, layout));
+  const ends = { rim: shell.rows[last], foot: shell.rows[0] };
+  return levels.map(({ z, out, row }) => {
+    const centre = grid.centres[row];
+    const chamfer = Math.abs(z - layout.foot) < 1e-6 ? CHAMFER : 0;
+    const shelves = shelfReach(layout, z);
+    const outside = widen(shell.rows[row], centre, chamfer, [
+      { ring: ends.rim, centre: grid.centres[last], reach: shelves.rim },
+      { ring: ends.foot, centre: grid.centres[0], reach: shelves.foot },
+    ]);
+    const flange = seams.map((seam, s) => {
+      const lean = along(grid, seam, row);
+      return reach[s] - lean - bandDepth(layout, z) - chamfer;
+    });
+    return { z, grid: row, centre, out, chamfer, outside, flange };
+  });
+}
+
+/** How far the centre of a row has moved along the seam's direction since the foot. */
+function along(grid: Grid, seam: SeamLine, row: number): number {
+  const c = grid.centres[row];
+  const c0 = grid.centres[0];
+  return (c.x - c0.x) * seam.dirX[row] + (c.y - c0.y) * seam.dirY[row];
+}
+
+/** The outer edge of a flange is parallel to the axis, so that bands do not creep: as far as the widest level asks. */
+function flangeReach(grid: Grid, shell: Shell, seam: SeamLine, layout: Layout): number {
+  let widest = 0;
+  grid.zs.forEach((_, row) => {
+    const angle = Math.atan2(seam.dirY[row], seam.dirX[row]);
+    widest = Math.max(widest, along(grid, seam, row) + radiusAt(shell.rows[row], angle));
+  });
+  return widest + layout.flange.width;
+}
+
+/** Distance to a ring of straight edges along a ray, mm. */
+export function radiusAt(row: ShellRow, angle: number): number {
+  const { angles, radii } = row;
+  const turned = angle + TURN * Math.ceil((angles[0] - angle) / TURN - 1e-12);
+  const i = lastNotAbove(angles, turned);
+  const k = (i + 1) % angles.length;
+  const a = turned - angles[i];
+  const b = (k === 0 ? angles[0] + TURN : angles[k]) - turned;
+  if (a < 1e-12) return radii[i];
+  if (b < 1e-12) return radii[k];
+  // The edge between two polar points, read at an angle between them.
+  return (radii[i] * radii[k] * Math.sin(a + b)) / (radii[i] * Math.sin(a) + radii[k] * Math.sin(b));
+}
+
+/** The outside as far as the farthest of shell and shelves on each ray, less the chamfer. */
+function widen(
+  row: ShellRow,
+  centre: { x: number; y: number },
+  chamfer: number,
+  shelves: { ring: ShellRow; centre: { x: number; y: number }; reach: number }[],
+): ShellRow {
+  const radii = row.radii.slice();
+  for (const shelf of shelves) {
+    if (shelf.reach === -Infinity) continue;
+    const ring = seenFrom(shelf.ring, shelf.centre, centre, shelf.reach);
+    for (let i = 0; i < radii.length; i++) radii[i] = Math.max(radii[i], radiusAt(ring, row.angles[i]));
+  }
+  return { ...row, radii: radii.map((radius) => radius - chamfer) };
+}
+
+/** A ring, widened by `reach`, as seen from another centre. */
+function seenFrom(
+  ring: ShellRow,
+  from: { x: number; y: number },
+  to: { x: number; y: number },
+  reach: number,
+): ShellRow {
+  const same = Math.hypot(from.x - to.x, from.y - to.y) < 1e-9;
+  if (same) return { ...ring, radii: ring.radii.map((radius) => radius + reach) };
+  const count = ring.angles.length;
+  const angles = new Float64Array(count);
+  const radii = new Float64Array(count);
+  for (let i = 0; i < count; i++) {
+    const radius = ring.radii[i] + reach;
+    const x = from.x + radius * Math.cos(ring.angles[i]) - to.x;
+    const y = from.y + radius * Math.sin(ring.angles[i]) - to.y;
+    radii[i] = Math.hypot(x, y);
+    const angle = Math.atan2(y, x);
+    angles[i] = i === 0 ? angle : angle + TURN * Math.ceil((angles[i - 1] - angle) / TURN);
+  }
+  return { angles, us: ring.us, radii };
+}
+
+/** A point of a wall's inner face with its position along the outline. */
+export interface EdgePoint {
+  u: number;
+  x: number;
+  y: number;
+}
+
+/** The inner face of a part on one level, from its first seam to its second, counter-clockwise. */
+export function innerChain(grid: Grid, row: WallRow, from: SeamLine, to: SeamLine): EdgePoint[] {
+  const j = row.grid;
+  const start = from.us[j];
+  let end = to.us[j];
+  while (end <= start + 1e-9) end += 1;
+  const chain: EdgePoint[] = [{ u: start, x: from.x[j], y: from.y[j] }];
+  const count = grid.columns.length;
+  const wraps = Math.floor(start);
+  for (let k = 0; k < 3 * count; k++) {
+    const i = k % count;
+    const u = grid.columns[i].u + wraps + Math.floor(k / count);
+    if (u <= start + NEAR_SEAM) continue;
+    if (u >= end - NEAR_SEAM) break;
+    chain.push({ u, x: grid.x[j][i], y: grid.y[j][i] });
+  }
+  chain.push({ u: end, x: to.x[j], y: to.y[j] });
+  return row.out === 0 ? chain : chain.map((point) => pushOut(grid, row, point));
+}
+
+/** A column this near a seam, in u, is taken as the seam itself. */
+const NEAR_SEAM = 1e-6;
+
+/** Moves a point of the lowest level along its ray until it stands `row.out` outside the outline. */
+export function pushOut(
+  grid: Grid,
+  row: { out: number; grid: number; centre: { x: number; y: number } },
+  point: EdgePoint,
+): EdgePoint {
+  const u = point.u - Math.floor(point.u);
+  const dx = point.x - row.centre.x;
+  const dy = point.y - row.centre.y;
+  const length = Math.hypot(dx, dy);
+  const z = grid.zs[row.grid];
+  const facing = ([-1, 1] as const).map((side) => {
+    const [nx, ny] = normalOf(grid.form.column(u, side).at(z));
+    return (nx * dx + ny * dy) / Math.hypot(nx, ny) / length;
+  });
+  const step = row.out / Math.min(...facing) / length;
+  return { u: point.u, x: point.x + dx * step, y: point.y + dy * step };
+}

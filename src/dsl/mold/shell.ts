@@ -1,0 +1,288 @@
+import type { Grid } from "./grid.ts";
+import { normalOf } from "../form/form.ts";
+import type { Column } from "../form/form.ts";
+import { SHELL_MARGIN } from "../tolerances.ts";
+
+/** The outside of the shell on each row: rays from the row's centre, rising in angle. */
+export interface Shell {
+  rows: ShellRow[];
+}
+
+export interface ShellRow {
+  /** Angle of each ray, radians, rising, all within one turn from the first. */
+  angles: Float64Array;
+  /** Where each ray leaves the cavity, u without jumps along the row. */
+  us: Float64Array;
+  /** Distance from the centre to the outside of the shell, mm. */
+  radii: Float64Array;
+}
+
+const TURN = 2 * Math.PI;
+
+/**
+ * The dilation of the cavity's side surface by `wall`, read along the rays of each row: every
+ * surface point is pushed out along its normal (fans of normals at edges), the pushed surface may
+ * fold, and each ray keeps its largest crossing. The surface runs on straight beyond foot and rim,
+ * so that the shell is as thick there as anywhere.
+ *
+ * Chords of the pushed surface fall short of the dilation by their sagitta, so it is pushed
+ * `SHELL_MARGIN` further.
+ */
+export function dilate(grid: Grid, wall: number): Shell {
+  const push = wall + SHELL_MARGIN;
+  const turn = fanStep(push);
+  const lines = pushedColumns(grid, turn);
+  const heights = pushedHeights(grid, push, turn);
+  const count = lines.length;
+  const positions = new Float64Array(3 * count * heights.length);
+  const fanAngles: { row: number; angle: number }[] = [];
+
+  heights.forEach((height, h) => {
+    for (let i = 0; i < count; i++) {
+      const { at, blend } = lines[i];
+      let p = at.at(height.z, height.below === 1);
+      let [nx, ny, nz] = normalAt(lines[i], height.z, height.below === 1);
+      if (height.below > 0 && height.below < 1) {
+        const other = normalAt(lines[i], height.z, true);
+        p = at.at(height.z);
+        [nx, ny, nz] = mix([nx, ny, nz], other, height.below);
+      }
+      const o = 3 * (h * count + i);
+      positions[o] = p.x + push * nx;
+      positions[o + 1] = p.y + push * ny;
+      positions[o + 2] = height.z + push * nz;
+      if (blend > 0 && height.row >= 0) {
+        const c = grid.centres[height.row];
+        fanAngles.push({ row: height.row, angle: Math.atan2(positions[o + 1] - c.y, positions[o] - c.x) });
+      }
+    }
+  });
+
+  const rows = grid.zs.map((_, j) => startRow(grid, j));
+  const extra = grid.zs.map(() => [] as number[]);
+  for (const { row, angle } of fanAngles) extra[row].push(angle);
+  rows.forEach((row, j) => addRays(row, extra[j]));
+  for (let h = 0; h + 1 < heights.length; h++) {
+    for (let i = 0; i < count; i++) {
+      const a = 3 * (h * count + i);
+      const b = 3 * (h * count + ((i + 1) % count));
+      const c = b + 3 * count;
+      const d = a + 3 * count;
+      keepFarthest(grid, rows, positions, a, b, c);
+      keepFarthest(grid, rows, positions, a, c, d);
+    }
+  }
+  rows.forEach((row, j) => {
+    if (row.radii.some((radius) => !(radius > 0))) {
+      throw new Error(`the shell has no outside on some ray at z ${grid.zs[j]}`);
+    }
+  });
+  return { rows };
+}
+
+/** Largest turn between neighbouring normals, radians, whose chord stays within 0.03 mm of the arc. */
+function fanStep(push: number): number {
+  return Math.min(0.26, Math.sqrt(0.24 / push));
+}
+
+interface PushedColumn {
+  at: Column;
+  before: Column | null;
+  /** 0: the normal after a corner (or the only one); 1: before it; between: the fan. */
+  blend: number;
+}
+
+function normalAt(line: PushedColumn, z: number, below: boolean): [number, number, number] {
+  const after = normalOf(line.at.at(z, below));
+  if (!line.before || line.blend === 0) return after;
+  return mix(after, normalOf(line.before.at(z, below)), line.blend);
+}
+
+function mix(
+  a: [number, number, number],
+  b: [number, number, number],
+  share: number,
+): [number, number, number] {
+  // Turns evenly from a to b in their plane.
+  const cos = Math.min(1, Math.max(-1, a[0] * b[0] + a[1] * b[1] + a[2] * b[2]));
+  const angle = Math.acos(cos);
+  if (angle < 1e-6) return a;
+  const p = Math.sin((1 - share) * angle) / Math.sin(angle);
+  const q = Math.sin(share * angle) / Math.sin(angle);
+  return [a[0] * p + b[0] * q, a[1] * p + b[1] * q, a[2] * p + b[2] * q];
+}
+
+function pushedColumns(grid: Grid, turn: number): PushedColumn[] {
+  const half = grid.zs[grid.zs.length >> 1];
+  return grid.columns.flatMap(({ column, before }): PushedColumn[] => {
+    if (!before) return [{ at: column, before: null, blend: 0 }];
+    const [ax, ay] = normalOf(before.at(half));
+    const [bx, by] = normalOf(column.at(half));
+    const bend = Math.abs(Math.atan2(ax * by - ay * bx, ax * bx + ay * by));
+    const pieces = Math.max(1, Math.ceil(bend / turn));
+    return Array.from({ length: pieces + 1 }, (_, k) => ({ at: column, before, blend: 1 - k / pieces }));
+  });
+}
+
+/** Rows of the pushed surface: the grid's, two for each sharp level edge, and one beyond each end. */
+function pushedHeights(grid: Grid, push: number, turn: number): { z: number; below: number; row: number }[] {
+  const { form, zs } = grid;
+  const sharp =
+    form.side === "straight" ? new Set(form.zs.slice(1, -1).map((z) => nearest(zs, z))) : new Set<number>();
+  const heights = zs.flatMap((z, row) => {
+    if (!sharp.has(row)) return [{ z, below: 0, row }];
+    const pieces = Math.ceil(Math.PI / 2 / turn);
+    return Array.from({ length: pieces + 1 }, (_, k) => ({
+      z: form.zs[form.zs.findIndex((own) => Math.abs(own - z) < 1e-3)],
+      below: 1 - k / pieces,
+      row,
+    }));
+  });
+  const reach = push * 2 + 1;
+  return [{ z: -reach, below: 0, row: -1 }, ...heights, { z: form.height + reach, below: 0, row: -1 }];
+}
+
+function nearest(values: readonly number[], wanted: number): number {
+  return values.reduce(
+    (best, value, i) => (Math.abs(value - wanted) < Math.abs(values[best] - wanted) ? i : best),
+    0,
+  );
+}
+
+function startRow(grid: Grid, j: number): ShellRow {
+  const c = grid.centres[j];
+  const count = grid.columns.length;
+  const angles = new Float64Array(count);
+  for (let i = 0; i < count; i++) {
+    const angle = Math.atan2(grid.y[j][i] - c.y, grid.x[j][i] - c.x);
+    angles[i] = i === 0 ? angle : angle + TURN * Math.ceil((angles[i - 1] - angle) / TURN);
+  }
+  return {
+    angles,
+    us: Float64Array.from(grid.columns, (column) => column.u),
+    radii: new Float64Array(count).fill(-Infinity),
+  };
+}
+
+/** Rays nearer to each other than this, radians, are one. */
+const LEAST_RAY = 1e-4;
+
+function addRays(row: ShellRow, extra: number[]): void {
+  if (extra.length === 0) return;
+  const first = row.angles[0];
+  const rays = Array.from(row.angles, (angle, i) => ({ angle, u: row.us[i], own: true }));
+  for (const angle of extra) {
+    const turned = angle + TURN * Math.ceil((first - angle) / TURN);
+    rays.push({ angle: turned, u: uOfAngle(row, turned), own: false });
+  }
+  rays.sort((a, b) => a.angle - b.angle);
+  const kept: typeof rays = [];
+  for (const ray of rays) {
+    const last = kept.at(-1);
+    if (last && ray.angle - last.angle < LEAST_RAY) {
+      if (ray.own && !last.own) kept[kept.length - 1] = ray;
+      else if (ray.own) kept.push(ray);
+    } else kept.push(ray);
+  }
+  row.angles = Float64Array.from(kept, (ray) => ray.angle);
+  row.us = Float64Array.from(kept, (ray) => ray.u);
+  row.radii = new Float64Array(kept.length).fill(-Infinity);
+}
+
+/** u at an angle of a row, by interpolation; the angle lies within one turn from the first ray. */
+function uOfAngle(row: ShellRow, angle: number): number {
+  const { angles, us } = row;
+  const i = lastNotAbove(angles, angle);
+  const nextAngle = i + 1 < angles.length ? angles[i + 1] : angles[0] + TURN;
+  const nextU = i + 1 < us.length ? us[i + 1] : us[0] + 1;
+  const width = nextAngle - angles[i];
+  return width > 0 ? us[i] + ((nextU - us[i]) * (angle - angles[i])) / width : us[i];
+}
+
+/** Index of the last value not above `wanted`, at least 0. */
+export function lastNotAbove(values: Float64Array | readonly number[], wanted: number): number {
+  let low = 0;
+  let high = values.length;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (values[middle] <= wanted) low = middle;
+    else high = middle;
+  }
+  return low;
+}
+
+/** Cuts one triangle with the levels of all rows it crosses and lets their rays keep the farthest crossing. */
+function keepFarthest(grid: Grid, rows: ShellRow[], p: Float64Array, a: number, b: number, c: number): void {
+  const low = Math.min(p[a + 2], p[b + 2], p[c + 2]);
+  const high = Math.max(p[a + 2], p[b + 2], p[c + 2]);
+  const { zs } = grid;
+  let j = lastNotAbove(zs, low);
+  if (zs[j] < low) j++;
+  for (; j < zs.length && zs[j] <= high; j++) {
+    const z = zs[j];
+    const cut: number[] = [];
+    cutEdge(p, a, b, z, cut);
+    cutEdge(p, b, c, z, cut);
+    cutEdge(p, c, a, z, cut);
+    // Two points, or three when the whole triangle lies in the level.
+    for (let k = 0; k + 3 < cut.length; k += 2) {
+      markRays(rows[j], grid.centres[j], cut[k], cut[k + 1], cut[k + 2], cut[k + 3]);
+    }
+    if (cut.length === 6) markRays(rows[j], grid.centres[j], cut[0], cut[1], cut[4], cut[5]);
+  }
+}
+
+function cutEdge(p: Float64Array, a: number, b: number, z: number, cut: number[]): void {
+  const za = p[a + 2] - z;
+  const zb = p[b + 2] - z;
+  if (za === 0) cut.push(p[a], p[a + 1]);
+  else if (za * zb < 0) {
+    const t = za / (za - zb);
+    cut.push(p[a] + t * (p[b] - p[a]), p[a + 1] + t * (p[b + 1] - p[a + 1]));
+  }
+}
+
+/** Rays this little beyond the end of a segment still count as crossing it, radians: neighbours share their ends. */
+const RAY_SLACK = 1e-9;
+
+function markRays(
+  row: ShellRow,
+  c: { x: number; y: number },
+  ax: number,
+  ay: number,
+  bx: number,
+  by: number,
+): void {
+  const { angles, radii } = row;
+  const pax = ax - c.x;
+  const pay = ay - c.y;
+  const pbx = bx - c.x;
+  const pby = by - c.y;
+  const first = angles[0];
+  let from = Math.atan2(pay, pax);
+  let width = Math.atan2(pax * pby - pay * pbx, pax * pbx + pay * pby);
+  if (width < 0) {
+    from += width;
+    width = -width;
+  }
+  from -= RAY_SLACK;
+  width += 2 * RAY_SLACK;
+  from += TURN * Math.ceil((first - from - width) / TURN);
+  for (const start of [from, from + TURN]) {
+    let i = start <= first ? 0 : lastNotAbove(angles, start);
+    if (angles[i] < start) i++;
+    for (; i < angles.length && angles[i] <= start + width; i++) {
+      const dx = Math.cos(angles[i]);
+      const dy = Math.sin(angles[i]);
+      const ex = pbx - pax;
+      const ey = pby - pay;
+      const across = dx * ey - dy * ex;
+      const radius =
+        Math.abs(across) < 1e-12
+          ? Math.max(dx * pax + dy * pay, dx * pbx + dy * pby)
+          : (pax * ey - pay * ex) / across;
+      const far = Math.max(Math.hypot(pax, pay), Math.hypot(pbx, pby));
+      if (radius > radii[i] && radius <= far + 1e-6) radii[i] = radius;
+    }
+  }
+}

@@ -1,0 +1,77 @@
+import type { Mesh } from "./mesh.ts";
+
+/** Enclosed volume, mm³; negative when the mesh faces inwards. Σ p·(q×r)/6. */
+export function volumeOf(mesh: Mesh): number {
+  const { positions: p, triangles: t } = mesh;
+  let sum = 0;
+  for (let i = 0; i < t.length; i += 3) {
+    const a = 3 * t[i];
+    const b = 3 * t[i + 1];
+    const c = 3 * t[i + 2];
+    sum +=
+      p[a] * (p[b + 1] * p[c + 2] - p[b + 2] * p[c + 1]) +
+      p[a + 1] * (p[b + 2] * p[c] - p[b] * p[c + 2]) +
+      p[a + 2] * (p[b] * p[c + 1] - p[b + 1] * p[c]);
+  }
+  return sum / 6;
+}
+
+/** Surface area, mm². */
+export function areaOf(mesh: Mesh): number {
+  let sum = 0;
+  for (let i = 0; i < mesh.triangles.length; i += 3) sum += facetArea(mesh, i);
+  return sum;
+}
+
+/** Area of the facet whose indices start at `i`, mm². */
+export function facetArea(mesh: Mesh, i: number): number {
+  const [x, y, z] = facetCross(mesh, i);
+  return Math.hypot(x, y, z) / 2;
+}
+
+/** Twice the area times the outward unit normal. */
+export function facetCross(mesh: Mesh, i: number): [number, number, number] {
+  const { positions: p, triangles: t } = mesh;
+  const a = 3 * t[i];
+  const b = 3 * t[i + 1];
+  const c = 3 * t[i + 2];
+  const ux = p[b] - p[a];
+  const uy = p[b + 1] - p[a + 1];
+  const uz = p[b + 2] - p[a + 2];
+  const vx = p[c] - p[a];
+  const vy = p[c + 1] - p[a + 1];
+  const vz = p[c + 2] - p[a + 2];
+  return [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx];
+}
+
+/** Least and greatest corner, mm. */
+export function boundsOf(mesh: Mesh): { min: [number, number, number]; max: [number, number, number] } {
+  const min: [number, number, number] = [Infinity, Infinity, Infinity];
+  const max: [number, number, number] = [-Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < mesh.positions.length; i++) {
+    const axis = i % 3;
+    const value = mesh.positions[i];
+    if (value < min[axis]) min[axis] = value;
+    if (value > max[axis]) max[axis] = value;
+  }
+  return { min, max };
+}
+
+/** Edges that are not used once in each direction: 0 for a closed mesh. */
+export function openEdges(mesh: Mesh): number {
+  const balance = new Map<number, number>();
+  const count = mesh.positions.length / 3;
+  const { triangles: t } = mesh;
+  for (let i = 0; i < t.length; i += 3) {
+    for (let k = 0; k < 3; k++) {
+      const a = t[i + k];
+      const b = t[i + ((k + 1) % 3)];
+      const key = a < b ? a * count + b : b * count + a;
+      // Forward uses count 1, backward 2¹⁶, so that 2 + 2 is told apart from 1 + 1.
+      balance.set(key, (balance.get(key) ?? 0) + (a < b ? 1 : 65536));
+    }
+  }
+  let open = 0;
+  for (const uses of balance.values()) if (uses !== 65537) open++;
+  return open;
+}
