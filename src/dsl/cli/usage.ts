@@ -1,0 +1,20 @@
+/** Wrong usage of the command line: told in one sentence, exit 2. */
+export class UsageError extends Error {
+  override readonly name = "UsageError";
+}
+
+export const USAGE = `Slabwright makes press molds for slab-built pots out of designs, files named something.mold.ts.
+
+  slabwright export FILE [--out DIR] [--formats LIST] [--allow-errors] [--json]
+      Writes every file for the printer into DIR/<design>/. DIR is “out” unless said
+      otherwise. LIST is separated by commas: stl, 3mf; all of them unless said otherwise.
+      With errors in the design nothing is written, unless they are allowed.
+  slabwright check FILE [--json]
+      Says what will go wrong at the bench, and writes nothing.
+  slabwright new NAME [--from TEMPLATE]
+      Writes NAME.mold.ts to begin with, a copy of one of the examples.
+  slabwright --help | --version
+
+Errors are written as file:line:column: code: message.
+Exit status: 0 done; 1 the design has errors or does not run; 2 wrong usage.
+`;
