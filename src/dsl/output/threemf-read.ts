@@ -11,7 +11,7 @@ export interface ReadItem {
 
 export interface ReadModel {
   unit: string;
-  objects: { name: string; type: string; mesh: Mesh }[];
+  objects: { name: string; mesh: Mesh }[];
   items: ReadItem[];
 }
 
@@ -31,7 +31,7 @@ export function read3mf(bytes: Uint8Array): ReadModel {
   const objects: ReadModel["objects"] = [];
   const items: ReadItem[] = [];
   let unit = "";
-  let object: { name: string; type: string; positions: number[]; triangles: number[] } | null = null;
+  let object: { name: string; positions: number[]; triangles: number[] } | null = null;
   for (const [, closing, tag, rest] of xml.matchAll(/<(\/?)([a-zA-Z][\w:.-]*)([^<>]*)>/g)) {
     if (closing) {
       if (tag === "object" && object) {
@@ -47,12 +47,7 @@ export function read3mf(bytes: Uint8Array): ReadModel {
         unit = attributes["unit"] ?? "millimeter";
         break;
       case "object":
-        object = {
-          name: attributes["name"] ?? "",
-          type: attributes["type"] ?? "model",
-          positions: [],
-          triangles: [],
-        };
+        object = { name: attributes["name"] ?? "", positions: [], triangles: [] };
         names.set(attributes["id"], object.name);
         break;
       case "vertex":
@@ -76,7 +71,7 @@ export function read3mf(bytes: Uint8Array): ReadModel {
   return { unit, objects, items };
 }
 
-function finished(object: { name: string; type: string; positions: number[]; triangles: number[] }) {
+function finished(object: { name: string; positions: number[]; triangles: number[] }) {
   const mesh: Mesh = {
     positions: Float64Array.from(object.positions),
     triangles: Uint32Array.from(object.triangles),
@@ -85,7 +80,7 @@ function finished(object: { name: string; type: string; positions: number[]; tri
   for (const vertex of mesh.triangles) {
     if (vertex >= vertices) throw new Error(`${object.name}: there is no vertex ${vertex}`);
   }
-  return { name: object.name, type: object.type, mesh };
+  return { name: object.name, mesh };
 }
 
 function numbers(attributes: Attributes, keys: readonly string[]): number[] {

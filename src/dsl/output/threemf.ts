@@ -66,12 +66,9 @@ export function write3mf(objects: readonly ThreeMfObject[], options: ThreeMfOpti
   });
 }
 
-/** An object that does not print has the type `other`, which build items may not name. */
-function objectXml(id: number, { name, mesh, placement }: ThreeMfObject): string {
+function objectXml(id: number, { name, mesh }: ThreeMfObject): string {
   const { positions: p, triangles: t } = mesh;
-  const lines = [
-    `  <object id="${id}" type="${placement ? "model" : "other"}" name="${escape(name)}">\n   <mesh>\n    <vertices>\n`,
-  ];
+  const lines = [`  <object id="${id}" type="model" name="${escape(name)}">\n   <mesh>\n    <vertices>\n`];
   for (let i = 0; i < p.length; i += 3) {
     lines.push(`     <vertex x="${decimal(p[i])}" y="${decimal(p[i + 1])}" z="${decimal(p[i + 2])}"/>\n`);
   }
