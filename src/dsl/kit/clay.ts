@@ -59,34 +59,19 @@ export const CLAY_DEFAULTS = {
 const KEYS = ["name", "total", "drying", "firing", "bars", "thickness", "water", "loi", "release"] as const;
 const SHRINKAGE: Bounds = { min: 0, below: SHRINKAGE_BELOW };
 
-/** A fraction; a value above 1 that would be a good percentage gets told so. */
-function fraction(site: Site, key: string, value: unknown, bounds: Bounds, asArgument = false): number {
+/** A fraction; a value from 1 on that would do as a percentage gets told so. */
+function fraction(site: Site, key: string, value: unknown, bounds: Bounds): number {
   const most = 100 * (bounds.max ?? bounds.below ?? 1);
   if (typeof value === "number" && value >= 1 && value > (bounds.max ?? 0) && value <= most) {
+    const path = [...(site.path ?? []), key];
+    const asFraction = Number((value / 100).toPrecision(12));
     throw new KitError(
       "kit-looks-like-percent",
-      {
-        call: site.name,
-        key: [...(site.path ?? []), key].join("."),
-        value: show(value),
-        fraction: String(Number((value / 100).toPrecision(12))),
-      },
-      {
-        call: site.call,
-        argument: site.argument,
-        path: asArgument ? (site.path ?? []) : [...(site.path ?? []), key],
-      },
+      { call: site.name, key: path.join("."), value: show(value), fraction: String(asFraction) },
+      { call: site.call, argument: site.argument, path },
     );
   }
-  return checkNumber(site, key, value, bounds, asArgument);
-}
-
-/**
- * A total shrinkage, 0 ≤ total < 0.3, from an option or (with `asArgument`) an argument of a call.
- * 12.5 throws the error that says it looks like per cent.
- */
-export function checkShrinkage(site: Site, key: string, value: unknown, asArgument = false): number {
-  return fraction(site, key, value, SHRINKAGE, asArgument);
+  return checkNumber(site, key, value, bounds);
 }
 
 function conflict(site: Site, reason: string, path: string[] = []): KitError {
@@ -161,7 +146,7 @@ function shrinkagesOf(site: Site, given: Partial<Record<(typeof KEYS)[number], u
   }
   if (given.bars !== undefined) return fromBars(checkBars(site, given.bars));
   if (!steps)
-    return { ...stated, total: checkShrinkage(site, "total", given.total), drying: null, firing: null };
+    return { ...stated, total: fraction(site, "total", given.total, SHRINKAGE), drying: null, firing: null };
   const drying = fraction(site, "drying", given.drying, SHRINKAGE);
   const firing = fraction(site, "firing", given.firing, SHRINKAGE);
   const total = compoundShrinkage(drying, firing);
@@ -206,8 +191,4 @@ export function checkClay(site: Site, options: unknown): Clay {
 export function clay(options: ClayOptions): Clay {
   const call = recordCall("clay");
   return checkClay({ name: "clay", call, argument: 0 }, options);
-}
-
-export function isClay(value: unknown): value is Clay {
-  return typeof value === "object" && value !== null && (value as { kind?: unknown }).kind === "clay";
 }
