@@ -1,4 +1,5 @@
 import type { LocatedFinding, Problem } from "./finding.ts";
+import type { Place } from "./place.ts";
 
 /** What the host (command line or editor) asks of the engine process. */
 export type EngineRequest =
@@ -65,6 +66,10 @@ export interface ParamView {
   min: number;
   max: number;
   step: number;
+  /** The value in the code. */
+  place: Place;
+  /** A number, or minus one, stands there: a slider can write it. */
+  writable: boolean;
 }
 
 export interface MoldView {

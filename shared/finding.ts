@@ -60,8 +60,10 @@ export interface LocatedFix {
 
 /** An evaluation that ended without a design. */
 export interface Problem {
-  /** `syntax`, `thrown`, `time-limit`, `memory-limit`, `no-default`, or the code of a KitError. */
+  /** A code of `problems.ts`, or the code of a KitError. */
   code: string;
+  /** What fills the template of the code. */
+  args?: MessageArgs;
   message: string;
   place: Place;
   related?: Place;

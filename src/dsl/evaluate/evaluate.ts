@@ -1,0 +1,92 @@
+import type { Problem } from "../../../shared/finding.ts";
+import { withRecorder } from "../kit/record.ts";
+import { Lines, type SourceModule } from "../source/index.ts";
+import { CallTable, EvaluatedDesign } from "./design.ts";
+import { resolveLinks, SourceFiles } from "./files.ts";
+import { LoadError, loadGraph, type Graph, type LoadedModule, type ParsedTexts } from "./graph.ts";
+import type { Packages } from "./packages.ts";
+import { loadProblem, problem, thrownProblem } from "./problem.ts";
+import { createRealm, LogLines } from "./realm.ts";
+import { CallRecorder } from "./recorder.ts";
+import { runModules } from "./run.ts";
+import { withErrorFrames } from "./stack.ts";
+import { whereThrown } from "./where-thrown.ts";
+
+export interface EvaluateRequest {
+  /** Absolute path of the design. */
+  entry: string;
+  /** The folder that imports may not leave. */
+  root: string;
+  /** Unsaved texts by absolute path; they win over the disk. */
+  overlays?: Readonly<Record<string, string>>;
+  /** `param` values by name that win over the code. */
+  overrides?: Readonly<Record<string, number>>;
+  packages: Packages;
+  /** Hears what the design writes with `console`: 200 lines, then how many more. */
+  log?: (line: string) => void;
+  /** Kept between evaluations by the caller; unchanged texts are not parsed again. */
+  parsed?: ParsedTexts;
+}
+
+/** `files` are the paths that took part or were looked for, whether or not there is a design. */
+export type Evaluation = { files: string[] } & (
+  { design: EvaluatedDesign; problem?: undefined } | { problem: Problem; design?: undefined }
+);
+
+/**
+ * Runs a design and gives what it exports with the places of its kit calls, or the one problem
+ * that kept it from ending. Synchronous: a loop without end does not return.
+ */
+export function evaluate(request: EvaluateRequest): Evaluation {
+  const {
+    entry,
+    root,
+    overlays = {},
+    overrides = {},
+    packages,
+    parsed = new Map<string, SourceModule>(),
+  } = request;
+  const seen = new Set<string>();
+  const files = () => [...seen];
+  let graph: Graph;
+  try {
+    const location = { file: entry, real: resolveLinks(entry) };
+    graph = loadGraph(new SourceFiles(root, overlays), location, parsed, seen);
+  } catch (error) {
+    if (error instanceof LoadError) return { problem: loadProblem(error), files: files() };
+    throw error;
+  }
+
+  const modules = new Map<string, LoadedModule>(graph.order.map((one) => [one.file, one]));
+  const recorder: CallRecorder = new CallRecorder(
+    (file) => modules.has(file),
+    overrides,
+    (call) => calls.locate({ call }).place.line,
+  );
+  const calls: CallTable = new CallTable(graph.entry, modules, recorder.calls);
+  const lines = new LogLines(request.log ?? (() => undefined));
+  const run = (log: (line: string) => void) => runModules(graph.order, packages, createRealm(log));
+  const runAgain = () =>
+    whereThrown(
+      () => run(() => undefined),
+      (file) => {
+        const module = modules.get(file);
+        return module && new Lines(module.source.runnable.body, "javascript");
+      },
+    );
+
+  return withErrorFrames((): Evaluation => {
+    try {
+      const exports = withRecorder(recorder, () => run((line) => lines.add(line)));
+      if (!("default" in exports) || exports.default === undefined)
+        return { problem: problem("no-default", {}, { place: calls.defaultPlace() }), files: files() };
+      const ran = { value: exports.default, calls, params: recorder.params, files: files() };
+      return { design: new EvaluatedDesign(graph.entry, modules, ran), files: files() };
+    } catch (error) {
+      if (error instanceof LoadError) return { problem: loadProblem(error), files: files() };
+      return { problem: thrownProblem(error, calls, runAgain), files: files() };
+    } finally {
+      lines.close();
+    }
+  });
+}
