@@ -1,57 +1,65 @@
 import type { CallId } from "../../../shared/place.ts";
 import { MeshBuilder } from "../solid/builder.ts";
-import type { Mesh } from "../solid/mesh.ts";
-import type { FaceRun } from "./model.ts";
+import type { Tagged } from "../solid/kernel.ts";
 
 /**
- * The cavity as one closed solid, made of the very triangles of the walls around it, so that clay
- * and plastic meet without gap or overlap. `foot` is its underside when something else gave it one.
+ * The cavity as one closed solid, made of the very triangles of the plastic around it, so that clay
+ * and plastic meet without gap or overlap. What no plastic covers (mouth, open base, the gap around
+ * a floor) is closed by level caps.
  */
-export function buildClay(
-  walls: readonly { mesh: Mesh; runs: FaceRun[] }[],
-  body: CallId,
-  height: number,
-): { mesh: Mesh; runs: FaceRun[] } {
+export function buildClay(plastic: readonly Tagged[], body: CallId): Tagged {
   const builder = new MeshBuilder();
+  const border = new Map<number, Set<number>>();
+  const edge = (from: number, to: number) => {
+    if (border.get(to)?.delete(from)) return;
+    const ends = border.get(from);
+    if (ends) ends.add(to);
+    else border.set(from, new Set([to]));
+  };
   builder.face("cavity", body);
-  const next = new Map<number, number>();
-  for (const { mesh, runs } of walls) {
+  for (const { mesh, runs } of plastic) {
     const { positions: p, triangles: t } = mesh;
     const vertex = (i: number) => builder.vertex(p[3 * i], p[3 * i + 1], p[3 * i + 2]);
     for (const run of runs) {
       if (run.face !== "cavity") continue;
       for (let i = 3 * run.start; i < 3 * (run.start + run.count); i += 3) {
-        const [a, b, c] = [vertex(t[i]), vertex(t[i + 1]), vertex(t[i + 2])];
-        builder.triangle(a, c, b);
-        // An edge of the side surface that lies in foot or rim bounds the cap there.
-        for (const [from, to, zf, zt] of [
-          [a, c, p[3 * t[i] + 2], p[3 * t[i + 2] + 2]],
-          [c, b, p[3 * t[i + 2] + 2], p[3 * t[i + 1] + 2]],
-          [b, a, p[3 * t[i + 1] + 2], p[3 * t[i] + 2]],
-        ]) {
-          if (zf === zt && (zf === 0 || zf === height)) next.set(from, to);
-        }
+        const [a, b, c] = [vertex(t[i]), vertex(t[i + 2]), vertex(t[i + 1])];
+        builder.triangle(a, b, c);
+        edge(a, b);
+        edge(b, c);
+        edge(c, a);
       }
     }
   }
-  // Underside edges run counter-clockwise from above, rim edges clockwise.
-  for (const loop of loopsOf(next)) {
-    const level = builder.z(loop[0]);
-    builder.face(level === 0 ? "foot" : "rim", body);
-    if (level === 0) builder.cap([loop], false);
-    else builder.cap([[...loop].reverse()], true);
-  }
+  const loops = loopsOf(border);
+  const foot = loops.filter((loop) => builder.z(loop[0]) === 0);
+  const rim = loops.filter((loop) => builder.z(loop[0]) !== 0);
+  // Seen from above, edges of the side run counter-clockwise along the foot and clockwise along the rim.
+  builder.face("foot", body);
+  builder.cap(foot, false);
+  builder.face("rim", body);
+  builder.cap(
+    rim.map((loop) => [...loop].reverse()),
+    true,
+  );
   return builder.finish();
 }
 
-function loopsOf(next: Map<number, number>): number[][] {
+function loopsOf(border: Map<number, Set<number>>): number[][] {
   const loops: number[][] = [];
-  const open = new Set(next.keys());
-  for (const start of next.keys()) {
-    if (!open.has(start)) continue;
-    const loop: number[] = [];
-    for (let at = start; open.delete(at); at = next.get(at)!) loop.push(at);
-    loops.push(loop);
+  for (const [start, ends] of border) {
+    while (ends.size > 0) {
+      const loop: number[] = [];
+      let at = start;
+      do {
+        const next: number | undefined = border.get(at)?.values().next().value;
+        if (next === undefined) throw new Error("the side of the clay has a border that does not close");
+        border.get(at)!.delete(next);
+        loop.push(at);
+        at = next;
+      } while (at !== start);
+      loops.push(loop);
+    }
   }
   return loops;
 }

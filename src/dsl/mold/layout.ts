@@ -137,6 +137,7 @@ export function plateProfile(): { z: number; out: number }[] {
     { z: top(tongue), out: tongue },
     { z: bottom(tongue), out: tongue },
     { z: bottom(-clearance), out: -clearance },
-    { z: -thickness, out: -clearance },
+    { z: -thickness + CHAMFER, out: -clearance },
+    { z: -thickness, out: -clearance - CHAMFER },
   ];
 }

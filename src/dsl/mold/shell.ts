@@ -3,7 +3,7 @@ import { normalOf } from "../form/form.ts";
 import type { Column } from "../form/form.ts";
 import { SHELL_MARGIN } from "../tolerances.ts";
 
-/** The outside of the shell on each row: rays from the row's centre, rising in angle. */
+/** A surface around the cavity's axis on each row: rays from the row's centre, rising in angle. */
 export interface Shell {
   rows: ShellRow[];
 }
@@ -13,7 +13,7 @@ export interface ShellRow {
   angles: Float64Array;
   /** Where each ray leaves the cavity, u without jumps along the row. */
   us: Float64Array;
-  /** Distance from the centre to the outside of the shell, mm. */
+  /** Distance from the centre to the surface, mm. */
   radii: Float64Array;
 }
 
@@ -29,10 +29,44 @@ const TURN = 2 * Math.PI;
  * `SHELL_MARGIN` further.
  */
 export function dilate(grid: Grid, wall: number): Shell {
-  const push = wall + SHELL_MARGIN;
-  const turn = fanStep(push);
+  const shell = pushSurface(grid, wall + SHELL_MARGIN, (radius, kept) => radius > kept, -Infinity);
+  shell.rows.forEach((row, j) => {
+    if (row.radii.some((radius) => !(radius > 0))) {
+      throw new Error(`the shell has no outside on some ray at z ${grid.zs[j]}`);
+    }
+  });
+  return shell;
+}
+
+/**
+ * The inner surface of a slab laid against the cavity's side: points at least `slab` from it. As
+ * `dilate`, inwards, each ray keeping its smallest crossing. A row that the slab fills has radius 0.
+ */
+export function erode(grid: Grid, slab: number): Shell {
+  const shell = pushSurface(grid, -slab, (radius, kept) => radius > 0 && radius < kept, Infinity);
+  shell.rows.forEach((row, j) => {
+    const c = grid.centres[j];
+    const filled = grid.columns.some(({ column }) => {
+      const p = column.at(grid.zs[j]);
+      const [nx, ny] = normalOf(p);
+      return nx * (p.x - c.x) + ny * (p.y - c.y) <= slab;
+    });
+    if (filled || row.radii.some((radius) => !Number.isFinite(radius))) row.radii.fill(0);
+  });
+  return shell;
+}
+
+/** Pushes the side surface along its normals, mm outwards, and lets each ray of each row keep one crossing. */
+function pushSurface(
+  grid: Grid,
+  push: number,
+  better: (radius: number, kept: number) => boolean,
+  none: number,
+): Shell {
+  const reach = Math.abs(push);
+  const turn = fanStep(reach);
   const lines = pushedColumns(grid, turn);
-  const heights = pushedHeights(grid, push, turn);
+  const heights = pushedHeights(grid, reach, turn);
   const count = lines.length;
   const positions = new Float64Array(3 * count * heights.length);
   const fanAngles: { row: number; angle: number }[] = [];
@@ -58,25 +92,20 @@ export function dilate(grid: Grid, wall: number): Shell {
     }
   });
 
-  const rows = grid.zs.map((_, j) => startRow(grid, j));
+  const rows = grid.zs.map((_, j) => startRow(grid, j, none));
   const extra = grid.zs.map(() => [] as number[]);
   for (const { row, angle } of fanAngles) extra[row].push(angle);
-  rows.forEach((row, j) => addRays(row, extra[j]));
+  rows.forEach((row, j) => addRays(row, extra[j], none));
   for (let h = 0; h + 1 < heights.length; h++) {
     for (let i = 0; i < count; i++) {
       const a = 3 * (h * count + i);
       const b = 3 * (h * count + ((i + 1) % count));
       const c = b + 3 * count;
       const d = a + 3 * count;
-      keepFarthest(grid, rows, positions, a, b, c);
-      keepFarthest(grid, rows, positions, a, c, d);
+      keepCrossings(grid, rows, positions, a, b, c, better);
+      keepCrossings(grid, rows, positions, a, c, d, better);
     }
   }
-  rows.forEach((row, j) => {
-    if (row.radii.some((radius) => !(radius > 0))) {
-      throw new Error(`the shell has no outside on some ray at z ${grid.zs[j]}`);
-    }
-  });
   return { rows };
 }
 
@@ -138,8 +167,8 @@ function pushedHeights(grid: Grid, push: number, turn: number): { z: number; bel
       row,
     }));
   });
-  const reach = push * 2 + 1;
-  return [{ z: -reach, below: 0, row: -1 }, ...heights, { z: form.height + reach, below: 0, row: -1 }];
+  const beyond = push * 2 + 1;
+  return [{ z: -beyond, below: 0, row: -1 }, ...heights, { z: form.height + beyond, below: 0, row: -1 }];
 }
 
 function nearest(values: readonly number[], wanted: number): number {
@@ -149,7 +178,7 @@ function nearest(values: readonly number[], wanted: number): number {
   );
 }
 
-function startRow(grid: Grid, j: number): ShellRow {
+function startRow(grid: Grid, j: number, none: number): ShellRow {
   const c = grid.centres[j];
   const count = grid.columns.length;
   const angles = new Float64Array(count);
@@ -160,14 +189,14 @@ function startRow(grid: Grid, j: number): ShellRow {
   return {
     angles,
     us: Float64Array.from(grid.columns, (column) => column.u),
-    radii: new Float64Array(count).fill(-Infinity),
+    radii: new Float64Array(count).fill(none),
   };
 }
 
 /** Rays nearer to each other than this, radians, are one. */
 const LEAST_RAY = 1e-4;
 
-function addRays(row: ShellRow, extra: number[]): void {
+function addRays(row: ShellRow, extra: number[], none: number): void {
   if (extra.length === 0) return;
   const first = row.angles[0];
   const rays = Array.from(row.angles, (angle, i) => ({ angle, u: row.us[i], own: true }));
@@ -186,7 +215,7 @@ function addRays(row: ShellRow, extra: number[]): void {
   }
   row.angles = Float64Array.from(kept, (ray) => ray.angle);
   row.us = Float64Array.from(kept, (ray) => ray.u);
-  row.radii = new Float64Array(kept.length).fill(-Infinity);
+  row.radii = new Float64Array(kept.length).fill(none);
 }
 
 /** u at an angle of a row, by interpolation; the angle lies within one turn from the first ray. */
@@ -211,8 +240,18 @@ export function lastNotAbove(values: Float64Array | readonly number[], wanted: n
   return low;
 }
 
-/** Cuts one triangle with the levels of all rows it crosses and lets their rays keep the farthest crossing. */
-function keepFarthest(grid: Grid, rows: ShellRow[], p: Float64Array, a: number, b: number, c: number): void {
+type Better = (radius: number, kept: number) => boolean;
+
+/** Cuts one triangle with the levels of all rows it crosses and lets their rays keep the better crossing. */
+function keepCrossings(
+  grid: Grid,
+  rows: ShellRow[],
+  p: Float64Array,
+  a: number,
+  b: number,
+  c: number,
+  better: Better,
+): void {
   const low = Math.min(p[a + 2], p[b + 2], p[c + 2]);
   const high = Math.max(p[a + 2], p[b + 2], p[c + 2]);
   const { zs } = grid;
@@ -226,9 +265,9 @@ function keepFarthest(grid: Grid, rows: ShellRow[], p: Float64Array, a: number, 
     cutEdge(p, c, a, z, cut);
     // Two points, or three when the whole triangle lies in the level.
     for (let k = 0; k + 3 < cut.length; k += 2) {
-      markRays(rows[j], grid.centres[j], cut[k], cut[k + 1], cut[k + 2], cut[k + 3]);
+      markRays(rows[j], grid.centres[j], cut[k], cut[k + 1], cut[k + 2], cut[k + 3], better);
     }
-    if (cut.length === 6) markRays(rows[j], grid.centres[j], cut[0], cut[1], cut[4], cut[5]);
+    if (cut.length === 6) markRays(rows[j], grid.centres[j], cut[0], cut[1], cut[4], cut[5], better);
   }
 }
 
@@ -252,6 +291,7 @@ function markRays(
   ay: number,
   bx: number,
   by: number,
+  better: Better,
 ): void {
   const { angles, radii } = row;
   const pax = ax - c.x;
@@ -282,7 +322,7 @@ function markRays(
           ? Math.max(dx * pax + dy * pay, dx * pbx + dy * pby)
           : (pax * ey - pay * ex) / across;
       const far = Math.max(Math.hypot(pax, pay), Math.hypot(pbx, pby));
-      if (radius > radii[i] && radius <= far + 1e-6) radii[i] = radius;
+      if (radius <= far + 1e-6 && better(radius, radii[i])) radii[i] = radius;
     }
   }
 }

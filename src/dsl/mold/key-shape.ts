@@ -1,0 +1,82 @@
+/** Profile of a key about its axis: radius and height above the seam face, mm. */
+export type KeyProfile = { r: number; h: number }[];
+
+export interface KeyShape {
+  /** Of the peg above the face, mm. */
+  height: number;
+  /** Least angle between a flank and the axis, degrees. */
+  taper: number;
+  /** From its root, `root` mm under the face, to its top. */
+  peg(root: number): KeyProfile;
+  /** What is taken from the other part, starting `over` mm outside its face. */
+  socket(over: number): KeyProfile;
+}
+
+/** Steps of a dome from rim to top. */
+const DOME_STEPS = 8;
+
+/**
+ * A spherical cap. Its rim meets the face at half-angle ω = min(45°, 90° − θ − 5°): it slides off
+ * along a pull θ from the axis with 5° to spare, and prints upright without support. Its socket is
+ * the sphere `clearance` larger about the same middle.
+ *
+ * @param radius of the rim at the seam face, mm
+ * @param theta angle between the axis and the pull of the part that leaves first, degrees
+ * @param most greatest height, mm
+ */
+export function dome(radius: number, theta: number, clearance: number, most: number): KeyShape | null {
+  const omega = Math.min((Math.min(45, 85 - theta) * Math.PI) / 180, 2 * Math.atan(most / radius));
+  if (omega <= 0) return null;
+  const sphere = radius / Math.sin(omega);
+  const middle = -radius / Math.tan(omega);
+  const height = radius * Math.tan(omega / 2);
+  const larger = sphere + clearance;
+  const rim = Math.sqrt(larger * larger - middle * middle);
+  const cap = (r: number, from: number): KeyProfile =>
+    Array.from({ length: DOME_STEPS + 1 }, (_, i) => {
+      const angle = from * (1 - i / DOME_STEPS);
+      return { r: i === DOME_STEPS ? 0 : r * Math.sin(angle), h: middle + r * Math.cos(angle) };
+    });
+  return {
+    height,
+    taper: 90 - (omega * 180) / Math.PI,
+    peg: (root) => [{ r: radius, h: -root }, ...cap(sphere, omega)],
+    socket: (over) => [
+      { r: rim + (over * -middle) / rim, h: -over },
+      ...cap(larger, Math.acos(Math.max(-1, -middle / larger))),
+    ],
+  };
+}
+
+/** A cone's top is never narrower than this, mm: a printed nub. */
+const CONE_TOP = 1;
+/** A cone has at least this taper, degrees, however straight the pull. */
+const CONE_TAPER = 10;
+
+/**
+ * A frustum whose flanks lean θ + 3° from the axis or more, as high as the face allows. Its socket
+ * is offset by `clearance` square to flank and top.
+ *
+ * @param most greatest height, mm
+ */
+export function cone(radius: number, theta: number, clearance: number, most: number): KeyShape | null {
+  const taper = Math.max(CONE_TAPER, theta + 3);
+  if (taper >= 89) return null;
+  const slope = Math.tan((taper * Math.PI) / 180);
+  const height = Math.min(most, (radius - CONE_TOP) / slope);
+  if (height <= 0) return null;
+  const wider = radius + clearance / Math.cos((taper * Math.PI) / 180);
+  return {
+    height,
+    taper,
+    peg: (root) => [
+      { r: radius, h: -root },
+      { r: radius, h: 0 },
+      { r: radius - height * slope, h: height },
+    ],
+    socket: (over) => [
+      { r: wider + over * slope, h: -over },
+      { r: wider - (height + clearance) * slope, h: height + clearance },
+    ],
+  };
+}
