@@ -1,7 +1,7 @@
 import type { MoldPart, Vec3 } from "../mold/model.ts";
+import { boundsOf } from "../solid/measure.ts";
 import type { Mesh } from "../solid/mesh.ts";
 import { SNAP } from "../tolerances.ts";
-import { boxOf } from "./measure.ts";
 import { faultOfSolid } from "./verify.ts";
 import { weld } from "./weld.ts";
 
@@ -39,7 +39,7 @@ export function layOnBed(part: Pick<MoldPart, "name" | "mesh" | "bedTurn">): Bed
     const fault = faultOfSolid(mesh);
     if (fault) throw new Error(`${part.name} turned onto the bed: ${fault}`);
   }
-  const { min, max } = boxOf(mesh);
+  const { min, max } = boundsOf(mesh);
   const p = mesh.positions;
   // Adding 0 turns -0 into 0, so that equal places are written alike.
   for (let i = 0; i < p.length; i++) p[i] = p[i] - min[i % 3] + 0;

@@ -1,10 +1,10 @@
 import type { ExportFormat } from "../../../shared/engine.ts";
 import type { ManifestPart } from "../../../shared/manifest.ts";
 import type { MoldModel, MoldPart } from "../mold/model.ts";
+import { areaOf, volumeOf } from "../solid/measure.ts";
 import { triangleCount, type Mesh } from "../solid/mesh.ts";
 import { layOnBed } from "./bed.ts";
 import { steady } from "./manifest.ts";
-import { measure } from "./measure.ts";
 import { fileNames } from "./names.ts";
 import { fitsBed, packPlates, type Placement } from "./plates.ts";
 import { estimatePrint } from "./printing.ts";
@@ -41,7 +41,7 @@ export function printMold(model: MoldModel, folder: string, formats: readonly Ex
     const fault = faultOfSolid(mesh);
     if (fault) throw new Error(`${model.name}, ${part.name} is not a sound solid: ${fault}`);
     const placement = placements[index] ?? null;
-    const { volume, area } = measure(mesh);
+    const volume = volumeOf(mesh);
     return {
       mesh,
       fileName: names[index],
@@ -53,7 +53,7 @@ export function printMold(model: MoldModel, folder: string, formats: readonly Ex
         plate: placement?.plate ?? null,
         triangles: triangleCount(mesh),
         volumeMm3: steady(volume),
-        areaMm2: steady(area),
+        areaMm2: steady(areaOf(mesh)),
         size,
         ...leaving(part),
         fitsBed: fitsBed(size, bed),

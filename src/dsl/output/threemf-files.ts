@@ -1,4 +1,4 @@
-import { boxOf } from "./measure.ts";
+import { boundsOf } from "../solid/measure.ts";
 import { PLATE_GAP } from "./plates.ts";
 import type { PrintedPart } from "./printed.ts";
 import { read3mf, type ReadItem } from "./threemf-read.ts";
@@ -65,7 +65,7 @@ function checkItem(
   if (item.object !== entry.name) return `${item.object} is built in its place`;
   if (item.partnumber !== `plate-${placement.plate}`) return `its part number is ${item.partnumber}`;
   const t = item.transform;
-  const { min, max } = boxOf(mesh);
+  const { min, max } = boundsOf(mesh);
   const corners = [min, max].map((p) =>
     [0, 1, 2].map((axis) => p[0] * t[axis] + p[1] * t[3 + axis] + p[2] * t[6 + axis] + t[9 + axis]),
   );

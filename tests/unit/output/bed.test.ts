@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { layOnBed } from "../../../src/dsl/output/bed.ts";
-import { boxOf, measure } from "../../../src/dsl/output/measure.ts";
+import { boundsOf, volumeOf } from "../../../src/dsl/solid/measure.ts";
 import { SNAP } from "../../../src/dsl/tolerances.ts";
 import { box, octagon, ON_ITS_FACE, part, UPRIGHT } from "./fixture.ts";
 
@@ -39,9 +39,9 @@ test.each(quarterTurns.map((turn) => [turn]))(
   (turn) => {
     const mesh = box(10 + SNAP, 20, 30, [-7 + 3 * SNAP, 40, -90]);
     const laid = layOnBed(part("box", "wall", mesh, turn));
-    expect(boxOf(laid.mesh).min).toEqual([0, 0, 0]);
-    expect(boxOf(laid.mesh).max).toEqual(laid.size);
-    expect(measure(laid.mesh).volume).toBeCloseTo(measure(mesh).volume, 9);
+    expect(boundsOf(laid.mesh).min).toEqual([0, 0, 0]);
+    expect(boundsOf(laid.mesh).max).toEqual(laid.size);
+    expect(volumeOf(laid.mesh)).toBeCloseTo(volumeOf(mesh), 9);
     for (let i = 0; i < mesh.positions.length; i += 3) {
       expect(laid.mesh.positions.slice(i, i + 3).every((value) => Number.isInteger(value / SNAP))).toBe(true);
       expect(apply(laid.toMold, laid.mesh.positions.slice(i, i + 3))).toEqual([
