@@ -50,6 +50,7 @@ const entries: { from: string; options: BuildOptions }[] = [
     from: "src/preview/main.ts",
     options: { ...shared, platform: "browser", format: "iife", outfile: "dist/preview.js" },
   },
+  { from: "src/preview/preview.css", options: { ...shared, outfile: "dist/preview.css" } },
 ];
 
 await rm(dist, { recursive: true, force: true });

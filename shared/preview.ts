@@ -1,24 +1,141 @@
-import type { LocatedFinding, Problem } from "./finding.ts";
-import type { MoldView, ParamView } from "./engine.ts";
+import * as z from "zod/mini";
 
-/** From the extension to the webview. Every message carries the build it speaks of. */
-export type ToPreview =
-  | {
-      type: "show";
-      build: number;
-      design: string;
-      molds: MoldView[];
-      findings: LocatedFinding[];
-      params: ParamView[];
-      /** The design does not run: the last good picture stays, dimmed, under this sentence. */
-      problem?: Problem;
-    }
-  | { type: "busy"; build: number };
+/** Words that the preview shows, in the maker's language; the page itself holds none. */
+export const previewWords = [
+  "clay",
+  "mold",
+  "tools",
+  "names",
+  "apart",
+  "turnLeft",
+  "turnRight",
+  "tiltUp",
+  "tiltDown",
+  "nearer",
+  "farther",
+  "home",
+  "whichMold",
+  "picture",
+  "findings",
+  "nothingToReport",
+  "error",
+  "warning",
+  "info",
+  "stale",
+  "working",
+  "goToLine",
+  "fired",
+  "wet",
+  "noWebGl",
+  "contextLost",
+] as const;
+export type PreviewWord = (typeof previewWords)[number];
+
+const vector = z.tuple([z.number(), z.number(), z.number()]);
+const role = z.enum(["wall", "floor", "cutter", "rail", "peg", "vessel"]);
+
+const geometry = z.object({
+  positions: z.instanceof(Uint16Array),
+  min: vector,
+  max: vector,
+  triangles: z.instanceof(Uint32Array),
+  edges: z.instanceof(Uint32Array),
+  groups: z.array(z.object({ start: z.number(), count: z.number(), call: z.number(), label: z.string() })),
+});
+
+/** Geometry is left out when the page already holds it from the message before. */
+const surface = z.object({
+  name: z.string(),
+  role,
+  digest: z.string(),
+  geometry: z.optional(geometry),
+  apart: z.nullable(vector),
+});
+
+const mold = z.object({
+  name: z.string(),
+  summary: z.string(),
+  fired: vector,
+  wet: vector,
+  surfaces: z.array(surface),
+});
+
+/** A place in the maker's files, with the short form to print. */
+const spot = z.object({ file: z.string(), line: z.number(), column: z.number(), label: z.string() });
+
+const findingLine = z.object({
+  code: z.string(),
+  severity: z.enum(["error", "warning", "info"]),
+  message: z.string(),
+  spot,
+});
+
+/** From the extension to the webview. */
+export const toPreview = z.discriminatedUnion("type", [
+  /** Sent once, first: what the page says, and what it keeps for the time after a restart. */
+  z.object({
+    type: z.literal("setup"),
+    uri: z.string(),
+    words: z.record(z.enum(previewWords), z.string()),
+  }),
+  z.object({
+    type: z.literal("show"),
+    build: z.number(),
+    /** Absent: the picture stays as it is, because the design does not run. */
+    molds: z.optional(z.array(mold)),
+    findings: z.array(findingLine),
+    /** The design does not run: the last good picture stays, dimmed, under this sentence. */
+    problem: z.optional(z.object({ message: z.string(), spot: z.optional(spot) })),
+  }),
+  z.object({ type: z.literal("busy"), build: z.number() }),
+  /** There is nothing to draw: a sentence, and a button for what can be done about it. */
+  z.object({
+    type: z.literal("notice"),
+    sentence: z.string(),
+    button: z.optional(z.object({ label: z.string(), action: z.enum(["manageTrust", "close", "evaluate"]) })),
+  }),
+]);
+export type ToPreview = z.infer<typeof toPreview>;
+export type PreviewMold = z.infer<typeof mold>;
+export type PreviewSurface = z.infer<typeof surface>;
+export type PreviewGeometry = z.infer<typeof geometry>;
+export type FindingLine = z.infer<typeof findingLine>;
+export type Spot = z.infer<typeof spot>;
 
 /** From the webview to the extension. */
-export type FromPreview =
-  | { type: "ready" }
-  /** The surfaces of this build are on the screen. */
-  | { type: "painted"; build: number; triangles: number; milliseconds: number }
-  | { type: "openPlace"; file: string; line: number; column: number }
-  | { type: "fault"; message: string };
+export const fromPreview = z.discriminatedUnion("type", [
+  /** The page listens, or has lost what it held: send everything. */
+  z.object({ type: z.literal("ready") }),
+  /** What this build shows is on the screen. */
+  z.object({
+    type: z.literal("painted"),
+    build: z.number(),
+    triangles: z.number(),
+    /** From the arrival of the message to the frame. */
+    milliseconds: z.number(),
+  }),
+  z.object({ type: z.literal("openPlace"), file: z.string(), line: z.number(), column: z.number() }),
+  z.object({ type: z.literal("action"), action: z.enum(["manageTrust", "close", "evaluate"]) }),
+  /** Something went wrong in the page; goes to the log. */
+  z.object({ type: z.literal("fault"), message: z.string() }),
+]);
+export type FromPreview = z.infer<typeof fromPreview>;
+
+/** What the page keeps over a restart: which design, how it was looked at, and its summary, but no geometry. */
+export const previewState = z.object({
+  uri: z.string(),
+  summary: z.optional(z.string()),
+  view: z.optional(
+    z.object({
+      /** Camera position relative to its target, and the target, mm. */
+      offset: vector,
+      target: vector,
+      fitted: z.boolean(),
+      apart: z.number(),
+      hidden: z.array(z.string()),
+      mold: z.string(),
+    }),
+  ),
+});
+export type PreviewState = z.infer<typeof previewState>;
+export type PreviewView = NonNullable<PreviewState["view"]>;

@@ -1,0 +1,23 @@
+import { Host } from "./host.ts";
+import { Page } from "./page.ts";
+
+const host = new Host();
+let page: Page | undefined;
+
+host.listen((message) => {
+  switch (message.type) {
+    case "setup":
+      page = new Page(host, message.uri, message.words, host.state);
+      break;
+    case "show":
+      page?.show(message);
+      break;
+    case "busy":
+      page?.busy();
+      break;
+    case "notice":
+      page?.notice(message);
+      break;
+  }
+});
+host.post({ type: "ready" });
