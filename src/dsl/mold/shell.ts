@@ -73,7 +73,7 @@ function pushSurface(
 
   heights.forEach((height, h) => {
     for (let i = 0; i < count; i++) {
-      const { at, blend } = lines[i];
+      const { at, ray } = lines[i];
       let p = at.at(height.z, height.below === 1);
       let [nx, ny, nz] = normalAt(lines[i], height.z, height.below === 1);
       if (height.below > 0 && height.below < 1) {
@@ -85,7 +85,7 @@ function pushSurface(
       positions[o] = p.x + push * nx;
       positions[o + 1] = p.y + push * ny;
       positions[o + 2] = height.z + push * nz;
-      if (blend > 0 && height.row >= 0) {
+      if (ray && height.row >= 0) {
         const c = grid.centres[height.row];
         fanAngles.push({ row: height.row, angle: Math.atan2(positions[o + 1] - c.y, positions[o] - c.x) });
       }
@@ -119,6 +119,8 @@ interface PushedColumn {
   before: Column | null;
   /** 0: the normal after a corner (or the only one); 1: before it; between: the fan. */
   blend: number;
+  /** Its pushed points get rays of their own: a chord past the end of a flat would cut below it. */
+  ray: boolean;
 }
 
 function normalAt(line: PushedColumn, z: number, below: boolean): [number, number, number] {
@@ -143,13 +145,19 @@ function mix(
 
 function pushedColumns(grid: Grid, turn: number): PushedColumn[] {
   const half = grid.zs[grid.zs.length >> 1];
-  return grid.columns.flatMap(({ column, before }): PushedColumn[] => {
-    if (!before) return [{ at: column, before: null, blend: 0 }];
+  const marks = new Set(grid.form.marks.map((mark) => mark.u));
+  return grid.columns.flatMap(({ u, column, before }): PushedColumn[] => {
+    if (!before) return [{ at: column, before: null, blend: 0, ray: marks.has(u) }];
     const [ax, ay] = normalOf(before.at(half));
     const [bx, by] = normalOf(column.at(half));
     const bend = Math.abs(Math.atan2(ax * by - ay * bx, ax * bx + ay * by));
     const pieces = Math.max(1, Math.ceil(bend / turn));
-    return Array.from({ length: pieces + 1 }, (_, k) => ({ at: column, before, blend: 1 - k / pieces }));
+    return Array.from({ length: pieces + 1 }, (_, k) => ({
+      at: column,
+      before,
+      blend: 1 - k / pieces,
+      ray: true,
+    }));
   });
 }
 
