@@ -1,0 +1,208 @@
+/**
+ * Draws a still of solids on a table with the light of a window and of the room, by adding up many
+ * pictures with hard shadows, each with its light and its eye moved a little. Runs in a web page.
+ */
+import * as THREE from "three";
+import { toCreasedNormals } from "three/addons/utils/BufferGeometryUtils.js";
+import type { Still, StillSolid } from "./still.ts";
+
+const SHADOW_PIXELS = 2048;
+const CREASE = (25 * Math.PI) / 180;
+
+declare global {
+  interface Window {
+    drawStill: (still: Still) => Promise<string>;
+  }
+}
+
+/** Fraction i of a sequence that fills 0…1 evenly, in base 2 or 3. */
+function even(i: number, base: number): number {
+  let value = 0;
+  for (let f = 1 / base; i > 0; i = Math.floor(i / base), f /= base) value += (i % base) * f;
+  return value;
+}
+
+function fromBase64<T>(text: string, make: (buffer: ArrayBuffer) => T): T {
+  return make(Uint8Array.from(atob(text), (character) => character.charCodeAt(0)).buffer);
+}
+
+function geometryOf(solid: StillSolid): THREE.BufferGeometry {
+  const geometry = new THREE.BufferGeometry();
+  geometry.setAttribute(
+    "position",
+    new THREE.BufferAttribute(
+      fromBase64(solid.positions, (b) => new Float32Array(b)),
+      3,
+    ),
+  );
+  geometry.setIndex(
+    new THREE.BufferAttribute(
+      fromBase64(solid.triangles, (b) => new Uint32Array(b)),
+      1,
+    ),
+  );
+  return toCreasedNormals(geometry, CREASE);
+}
+
+/** A value noise in the shader: clay is never of one colour, nor quite even. */
+const NOISE = `
+float hash(vec3 p) { p = fract(p * 0.3183099 + 0.1); p *= 17.0; return fract(p.x * p.y * p.z * (p.x + p.y + p.z)); }
+float noise(vec3 x) {
+  vec3 i = floor(x), f = fract(x); f = f * f * (3.0 - 2.0 * f);
+  return mix(mix(mix(hash(i), hash(i + vec3(1, 0, 0)), f.x), mix(hash(i + vec3(0, 1, 0)), hash(i + vec3(1, 1, 0)), f.x), f.y),
+    mix(mix(hash(i + vec3(0, 0, 1)), hash(i + vec3(1, 0, 1)), f.x), mix(hash(i + vec3(0, 1, 1)), hash(i + vec3(1, 1, 1)), f.x), f.y), f.z);
+}
+float grain(vec3 p) { return 0.55 * noise(p * 0.12) + 0.3 * noise(p * 0.9) + 0.15 * noise(p * 4.0) - 0.5; }
+`;
+
+function materialOf({ color, roughness, grain }: StillSolid): THREE.MeshStandardMaterial {
+  const material = new THREE.MeshStandardMaterial({ color, roughness, metalness: 0, side: THREE.DoubleSide });
+  if (grain > 0) {
+    material.onBeforeCompile = (shader) => {
+      shader.vertexShader = `varying vec3 vPlace;\n${shader.vertexShader}`.replace(
+        "#include <begin_vertex>",
+        "#include <begin_vertex>\nvPlace = position;",
+      );
+      shader.fragmentShader = `varying vec3 vPlace;\n${NOISE}\n${shader.fragmentShader}`.replace(
+        "#include <color_fragment>",
+        `#include <color_fragment>\ndiffuseColor.rgb *= 1.0 + ${grain.toFixed(3)} * grain(vPlace);`,
+      );
+    };
+  }
+  return material;
+}
+
+window.drawStill = async (still) => {
+  const { width, height, passes } = still;
+  THREE.Object3D.DEFAULT_UP.set(0, 0, 1);
+  const renderer = new THREE.WebGLRenderer({ antialias: false, preserveDrawingBuffer: true });
+  renderer.setSize(width, height, false);
+  renderer.shadowMap.enabled = true;
+  renderer.shadowMap.type = THREE.BasicShadowMap;
+  renderer.toneMapping = THREE.NoToneMapping;
+
+  const scene = new THREE.Scene();
+  scene.background = new THREE.Color(still.table);
+  for (const solid of still.solids) {
+    const mesh = new THREE.Mesh(geometryOf(solid), materialOf(solid));
+    mesh.matrix.fromArray(solid.place);
+    mesh.matrixAutoUpdate = false;
+    mesh.castShadow = mesh.receiveShadow = true;
+    scene.add(mesh);
+  }
+  const table = new THREE.Mesh(
+    new THREE.PlaneGeometry(6000, 6000),
+    new THREE.MeshStandardMaterial({ color: still.table, roughness: 1 }),
+  );
+  table.receiveShadow = true;
+  scene.add(table);
+  // What the table throws back up.
+  scene.add(new THREE.HemisphereLight(0x000000, still.table, 0.55));
+
+  const light = (color: number, reach: number) => {
+    const made = new THREE.DirectionalLight(color, 0);
+    made.castShadow = true;
+    made.shadow.mapSize.set(SHADOW_PIXELS, SHADOW_PIXELS);
+    made.shadow.bias = -0.0006;
+    made.shadow.normalBias = 0.35;
+    Object.assign(made.shadow.camera, {
+      left: -reach,
+      right: reach,
+      top: reach,
+      bottom: -reach,
+      near: 10,
+      far: 2400,
+    });
+    scene.add(made, made.target);
+    made.target.position.set(...still.lookAt);
+    return made;
+  };
+  const window_ = light(0xfff0dc, still.reach);
+  const room = light(0xe4edf7, still.reach);
+
+  const camera = new THREE.PerspectiveCamera(still.fieldOfView, width / height, 10, 6000);
+  camera.position.set(...still.eye);
+  camera.lookAt(new THREE.Vector3(...still.lookAt));
+
+  const target = () =>
+    new THREE.WebGLRenderTarget(width, height, {
+      type: THREE.FloatType,
+      depthBuffer: true,
+      colorSpace: THREE.LinearSRGBColorSpace,
+    });
+  const pass = target();
+  let sum = target();
+  let next = target();
+  const full = (fragmentShader: string, uniforms: Record<string, THREE.IUniform>) => {
+    const material = new THREE.ShaderMaterial({
+      uniforms,
+      vertexShader: "varying vec2 at; void main() { at = uv; gl_Position = vec4(position.xy, 0.0, 1.0); }",
+      fragmentShader,
+      depthTest: false,
+      depthWrite: false,
+      toneMapped: false,
+    });
+    const quad = new THREE.Mesh(new THREE.PlaneGeometry(2, 2), material);
+    quad.frustumCulled = false;
+    return { scene: new THREE.Scene().add(quad), material };
+  };
+  const add = full(
+    "uniform sampler2D a, b; varying vec2 at; void main() { gl_FragColor = vec4(texture2D(a, at).rgb + texture2D(b, at).rgb, 1.0); }",
+    { a: { value: null }, b: { value: pass.texture } },
+  );
+  const flat = new THREE.Camera();
+
+  const toWindow = new THREE.Vector3(...still.window).normalize();
+  const across = new THREE.Vector3().crossVectors(toWindow, new THREE.Vector3(0, 0, 1)).normalize();
+  const along = new THREE.Vector3().crossVectors(across, toWindow);
+  const looked = new THREE.Vector3(...still.lookAt);
+  for (let i = 0; i < passes; i++) {
+    const [u, v] = [even(i + 1, 2), even(i + 1, 3)];
+    const [s, w] = [even(i + 1, 5), even(i + 1, 7)];
+    // The window: a disc in one direction.
+    const r = Math.sqrt(u) * still.windowSize;
+    const angle = 2 * Math.PI * v;
+    window_.position
+      .copy(toWindow)
+      .addScaledVector(across, r * Math.cos(angle))
+      .addScaledVector(along, r * Math.sin(angle))
+      .normalize()
+      .multiplyScalar(1200)
+      .add(looked);
+    window_.intensity = 2.1;
+    // The room: the half of all directions that looks up, each as likely as another.
+    const up = 0.02 + 0.98 * s;
+    const flatness = Math.sqrt(1 - up * up);
+    room.position
+      .set(flatness * Math.cos(2 * Math.PI * w), flatness * Math.sin(2 * Math.PI * w), up)
+      .multiplyScalar(1200)
+      .add(looked);
+    room.intensity = 2.5;
+    camera.setViewOffset(width, height, even(i + 1, 11) - 0.5, even(i + 1, 13) - 0.5, width, height);
+    renderer.setRenderTarget(pass);
+    renderer.render(scene, camera);
+    add.material.uniforms["a"].value = sum.texture;
+    renderer.setRenderTarget(next);
+    renderer.render(add.scene, flat);
+    [sum, next] = [next, sum];
+    // Lets the page answer between pictures.
+    if (i % 8 === 0) await new Promise((resolve) => setTimeout(resolve));
+  }
+
+  const develop = full(
+    `uniform sampler2D sum; uniform float share; varying vec2 at;
+    void main() {
+      vec3 c = texture2D(sum, at).rgb * share;
+      vec2 off = at - vec2(0.5, 0.52);
+      c *= 1.0 - 0.38 * smoothstep(0.12, 0.75, dot(off, off) * 1.6);
+      c = c * 1.02;
+      c = c * (1.0 + c / 7.0) / (1.0 + c * 0.62);
+      c = mix(12.92 * c, 1.055 * pow(max(c, vec3(0.0)), vec3(1.0 / 2.4)) - 0.055, step(0.0031308, c));
+      gl_FragColor = vec4(clamp(c, 0.0, 1.0), 1.0);
+    }`,
+    { sum: { value: sum.texture }, share: { value: 1 / passes } },
+  );
+  renderer.setRenderTarget(null);
+  renderer.render(develop.scene, flat);
+  return renderer.domElement.toDataURL("image/png");
+};
