@@ -1,12 +1,4 @@
-import type { BuildResult, EngineRequest, ExportResult } from "../../../shared/engine.ts";
-
-type Ask<T extends EngineRequest["type"]> = Omit<Extract<EngineRequest, { type: T }>, "type" | "id">;
+import type { EngineHost } from "../engine/host.ts";
 
 /** What the commands need of the engine process. */
-export interface Engine {
-  build(request: Ask<"build">): Promise<BuildResult>;
-  exportDesign(
-    request: Ask<"export">,
-    options: { signal?: AbortSignal; onProgress?: (done: number, total: number, what: string) => void },
-  ): Promise<ExportResult>;
-}
+export type Engine = Pick<EngineHost, "build" | "exportDesign">;

@@ -30,9 +30,9 @@ export async function run(words: readonly string[], surroundings: Surroundings):
         terminal.out(`${KIT}\n`);
         return 0;
       case "export":
-        return await runExport(command, engine(), terminal, signal);
+        return await runExport(command, engine, terminal, signal);
       case "check":
-        return await runCheck(command, engine(), terminal);
+        return await runCheck(command, engine, terminal);
       case "new":
         return runNew(command, examples(), terminal);
     }

@@ -53,7 +53,7 @@ export function fakeEngine(results: { build?: Partial<BuildResult>; export?: Par
         ...results.build,
       });
     },
-    exportDesign: (request, { onProgress }) => {
+    exportDesign: (request, { onProgress } = {}) => {
       asked.export.push(request);
       onProgress?.(1, 4, "mug: stl");
       return Promise.resolve({ findings: [], files: [], parts: [], ...results.export });
@@ -72,7 +72,12 @@ export const problem = (file: string): Problem => ({
 /** Runs the command line and gives what it wrote. */
 export async function slabwright(
   words: string[],
-  options: { cwd: string; engine?: Engine; terminal?: boolean; examples?: string },
+  options: {
+    cwd: string;
+    /** Without one, asking for it throws. */ engine?: Engine;
+    terminal?: boolean;
+    examples?: string;
+  },
 ) {
   let out = "";
   let err = "";
