@@ -1,0 +1,174 @@
+import { isAllowed, nearestAllowed } from "./allowed.ts";
+import { binFacing, facingAlong, type Facing } from "./facing.ts";
+import { bestPull, PULL_DEFAULTS, type PullOptimum, type PullProblem } from "./pull.ts";
+import { squareDirections } from "./square.ts";
+import { along, asinDeg, dot, squareTo, unit, type Vec3 } from "./vector.ts";
+
+export interface SearchOptions {
+  /** Unit direction from the axis through the middle of the part: wins ties. */
+  middle: Vec3;
+  /** Area that each clay normal stands for, mm². Default 1 each. */
+  areas?: Float64Array;
+  /**
+   * Undercut area along a direction, mm², where the area that faces wrongly is not enough because
+   * clay ahead also holds. Asked for a few directions only. Default the area that faces wrongly.
+   */
+  undercut?: (m: Vec3) => number;
+}
+
+export interface Candidate {
+  /** How the direction was come by. */
+  from: "exact" | "middle" | "square" | "upright" | "sweep" | "refined";
+  direction: Vec3;
+  /** mm². */
+  undercutArea: number;
+  /** Least draft, degrees; negative where clay faces wrongly. */
+  draftDeg: number;
+}
+
+export interface ChosenPull extends Candidate {
+  optimum: PullOptimum;
+  /** What was looked at, best first. One entry where the optimum has draft. */
+  candidates: Candidate[];
+}
+
+/** Undercuts that differ by less are equal, mm². */
+const SAME_AREA = 1;
+/** Least drafts that differ by less are equal, degrees. */
+const SAME_DRAFT = 1e-4;
+/** Directions of the first look round. */
+const SWEEP = 400;
+/** Of these, so many are refined. */
+const REFINED = 3;
+
+/**
+ * The pull of a part: the best pull where it has draft. Where no direction has any, the direction
+ * of least undercut area (to 1 mm²), among equals the one with the largest least draft, then the
+ * one nearest to the middle of the part. Looked at are the middle itself, the directions square to
+ * the normals that leave no draft, upright ones, and a sweep over all, of which the best are
+ * refined. Null when slides and flanks allow no direction at all. Without clay: the middle.
+ */
+export function choosePull(problem: PullProblem, options: SearchOptions): ChosenPull | null {
+  const optimum = bestPull(problem);
+  if (optimum.direction !== null) {
+    const only: Candidate = {
+      from: "exact",
+      direction: optimum.direction,
+      undercutArea: options.undercut?.(optimum.direction) ?? 0,
+      draftDeg: asinDeg(optimum.t),
+    };
+    return { ...only, optimum, candidates: [only] };
+  }
+  const middle = nearestAllowed(problem, options.middle);
+  if (problem.clay.length === 0) {
+    if (middle === null) return null;
+    const only: Candidate = { from: "middle", direction: middle, undercutArea: 0, draftDeg: 90 };
+    return { ...only, optimum, candidates: [only] };
+  }
+  const facing: Facing = {
+    normals: problem.clay,
+    areas: options.areas ?? new Float64Array(problem.clay.length / 3).fill(1),
+  };
+  const measure = (from: Candidate["from"], direction: Vec3): Candidate => {
+    const { area, least } = facingAlong(facing, direction);
+    return { from, direction, undercutArea: area, draftDeg: asinDeg(least) };
+  };
+  const found: Candidate[] = [];
+  const offer = (from: Candidate["from"], wanted: Vec3) => {
+    const direction = nearestAllowed(problem, wanted);
+    if (direction !== null) found.push(measure(from, direction));
+  };
+  offer("middle", options.middle);
+  for (const wanted of squareDirections(problem, optimum.witnesses, middle ?? options.middle))
+    offer("square", wanted);
+  offer("upright", [0, 0, 1]);
+  offer("upright", [0, 0, -1]);
+  for (const direction of sweep(problem, facing)) offer("sweep", direction);
+  const starts = ranked(found, options.middle).slice(0, REFINED);
+  for (const start of starts) found.push(refine(problem, start, measure));
+  let candidates = ranked(found, options.middle);
+  if (options.undercut !== undefined) {
+    // The middle and what looks best by facing area alone are measured for what lies ahead too.
+    const { undercut } = options;
+    const few = new Set([...candidates.slice(0, 5), ...candidates.filter((c) => c.from === "middle")]);
+    candidates = ranked(
+      [...few].map((candidate) => ({ ...candidate, undercutArea: undercut(candidate.direction) })),
+      options.middle,
+    );
+  }
+  if (candidates.length === 0) return null;
+  return { ...candidates[0], optimum, candidates };
+}
+
+/**
+ * Best first: least undercut to 1 mm², then largest least draft, then nearest to `middle`. Equality
+ * within 1 mm² is no order, so the best is picked and the rest follow by area.
+ */
+function ranked(candidates: readonly Candidate[], middle: Vec3): Candidate[] {
+  if (candidates.length === 0) return [];
+  const least = Math.min(...candidates.map((candidate) => candidate.undercutArea));
+  const equal = candidates.filter((candidate) => candidate.undercutArea <= least + SAME_AREA);
+  const draft = Math.max(...equal.map((candidate) => candidate.draftDeg));
+  const best = equal
+    .filter((candidate) => candidate.draftDeg >= draft - SAME_DRAFT)
+    .reduce((a, b) => (dot(b.direction, middle) > dot(a.direction, middle) ? b : a));
+  const rest = candidates.filter((candidate) => candidate !== best);
+  rest.sort((a, b) => a.undercutArea - b.undercutArea || b.draftDeg - a.draftDeg);
+  return [best, ...rest];
+}
+
+/** The most promising of directions spread evenly over the sphere, or over the level circle. */
+function sweep(problem: PullProblem, facing: Facing): Vec3[] {
+  const level = problem.level ?? PULL_DEFAULTS.level;
+  const bins = binFacing(facing);
+  const scored: { direction: Vec3; area: number; least: number }[] = [];
+  for (let k = 0; k < SWEEP; k++) {
+    const z = level ? 0 : 1 - (2 * k + 1) / SWEEP;
+    // The golden angle spreads points evenly; on a circle equal steps do.
+    const angle = level ? (2 * Math.PI * k) / SWEEP : k * Math.PI * (3 - Math.sqrt(5));
+    const radius = Math.sqrt(1 - z * z);
+    const direction: Vec3 = [radius * Math.cos(angle), radius * Math.sin(angle), z];
+    if (isAllowed(problem, direction)) scored.push({ direction, ...facingAlong(bins, direction) });
+  }
+  scored.sort((a, b) => a.area - b.area || b.least - a.least);
+  return scored.slice(0, 2 * REFINED).map(({ direction }) => direction);
+}
+
+const FIRST_STEP = 4;
+const LAST_STEP = 0.02;
+
+/** Walks from `start` to a neighbour that is better, in ever smaller steps. */
+function refine(
+  problem: PullProblem,
+  start: Candidate,
+  measure: (from: Candidate["from"], direction: Vec3) => Candidate,
+): Candidate {
+  let best = start;
+  for (let step = FIRST_STEP; step > LAST_STEP; step /= 2) {
+    const [first, second] = squareTo(best.direction);
+    const size = Math.tan((step * Math.PI) / 180);
+    let next = best;
+    for (let k = 0; k < 8; k++) {
+      const angle = (k * Math.PI) / 4;
+      const wanted = along(
+        along(best.direction, size * Math.cos(angle), first),
+        size * Math.sin(angle),
+        second,
+      );
+      const direction = nearestAllowed(problem, unit(wanted)!);
+      if (direction === null) continue;
+      const candidate = measure("refined", direction);
+      if (isBetter(candidate, next)) next = candidate;
+    }
+    // A step that helped is tried again at the same size.
+    if (next !== best) step *= 2;
+    best = next;
+  }
+  return best;
+}
+
+/** By whole mm², then by draft: a strict order, so that the walk ends. */
+function isBetter(a: Candidate, b: Candidate): boolean {
+  const areas = Math.floor(a.undercutArea) - Math.floor(b.undercutArea);
+  return areas < 0 || (areas === 0 && a.draftDeg > b.draftDeg + SAME_DRAFT);
+}
