@@ -19,10 +19,13 @@ const RIGID_TOLERANCE = 1e-9;
 /**
  * A part in the position in which it prints: turned by `bedTurn`, then moved so that its box
  * begins at the origin. Quarter turns keep the vertices on their grid of 2⁻¹³ mm; after any other
- * turn they are snapped to it again and the solid is checked anew. A turn that is not rigid throws.
+ * turn they are snapped to it again and the solid is checked anew. A turn that is not rigid throws,
+ * and so does a part that comes off the grid: what was proved of it is not what would be written.
  */
 export function layOnBed(part: Pick<MoldPart, "name" | "mesh" | "bedTurn">): BedPart {
   const turn = rigidTurn(part.name, part.bedTurn);
+  const stray = part.mesh.positions.find((value) => !Number.isInteger(value / SNAP));
+  if (stray !== undefined) throw new Error(`${part.name} has a vertex off the grid, at ${stray} mm`);
   const quarter = turn.every((entry) => Number.isInteger(entry));
   const { positions, triangles } = part.mesh;
   const turned = new Float64Array(positions.length);

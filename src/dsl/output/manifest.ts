@@ -54,45 +54,71 @@ export function manifestJson(manifest: Manifest): Uint8Array {
   return new TextEncoder().encode(text + "\n");
 }
 
+/** Field by field: what a model holds for our own use stays out of the manifest. */
 function moldEntry({ model, parts }: PrintedMold): ManifestMold {
   const { name, clay, press, base, side, stand, open, build, printer, fired, wet } = model;
   return {
     name,
-    clay,
+    clay: { name: clay.name, total: clay.total, used: clay.used, scale: clay.scale },
     press,
     base,
     side,
     stand,
     open,
-    build,
-    printer,
+    build: {
+      slab: build.slab,
+      wall: build.wall,
+      flange: build.flange && { width: build.flange.width, thickness: build.flange.thickness },
+      rim: build.rim && { width: build.rim.width },
+      bands: build.bands && { count: build.bands.count, width: build.bands.width, depth: build.bands.depth },
+      limits: { ...build.limits },
+      tolerance: build.tolerance,
+    },
+    printer: {
+      name: printer.name,
+      bed: printer.bed,
+      nozzle: printer.nozzle,
+      layer: printer.layer,
+      lineWidth: printer.lineWidth,
+      filamentDensity: printer.filamentDensity,
+      flow: printer.flow,
+    },
     fired: fired && {
       size: steady(fired.size),
       capacityMl: fired.capacityMl === null ? null : steady(fired.capacityMl),
       massG: steady(fired.massG),
     },
     wet: { size: steady(wet.size), slabAreaMm2: steady(wet.slabAreaMm2), massG: steady(wet.massG) },
-    seams: model.seams.map((seam) => ({
-      ...seam,
-      atDeg: steady(seam.atDeg),
-      curve: seam.curve.map((point) => steady(point)),
+    seams: model.seams.map(({ name, parts, follow, atDeg, curve }) => ({
+      name,
+      parts,
+      follow,
+      atDeg: steady(atDeg),
+      curve: curve.map((point) => steady(point)),
     })),
     keys: model.keys.map((key) => ({
-      ...key,
+      seam: key.seam,
+      proud: key.proud,
+      hollow: key.hollow,
+      shape: key.shape,
       at: steady(key.at),
       axis: steady(key.axis),
+      size: key.size,
       height: steady(key.height),
+      clearance: key.clearance,
+      outOfStep: key.outOfStep,
     })),
-    moves: model.moves.map((move) => ({
-      ...move,
-      direction: steady(move.direction),
-      mm: steady(move.mm),
+    moves: model.moves.map(({ part, direction, mm, against }) => ({
+      part,
+      direction: steady(direction),
+      mm: steady(mm),
+      against,
     })),
-    undercuts: model.undercuts.map((patch) => ({
-      ...patch,
-      areaMm2: steady(patch.areaMm2),
-      depthMm: steady(patch.depthMm),
-      at: steady(patch.at),
+    undercuts: model.undercuts.map(({ part, areaMm2, depthMm, at }) => ({
+      part,
+      areaMm2: steady(areaMm2),
+      depthMm: steady(depthMm),
+      at: steady(at),
     })),
     parts,
     templates: [],

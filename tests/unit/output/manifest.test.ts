@@ -58,6 +58,15 @@ test("it names no folder of this machine", () => {
   expect(manifest().findings[0].file).toBe("parts/lip.ts");
 });
 
+test("what a model holds beside the contract stays out", () => {
+  const model = { ...tubeMold(), aside: 1 };
+  Object.assign(model.printer, { named: true });
+  Object.assign(model.seams[0], { columns: [1, 2] });
+  expect(() =>
+    buildManifest({ design: "x", source: "/x", files: [], molds: [{ model, parts: [] }], findings: [] }),
+  ).not.toThrow();
+});
+
 test("files are sorted by path", () => {
   expect(manifest().files.map(({ path }) => path)).toEqual(["tube/a.stl", "tube/b.stl"]);
 });
