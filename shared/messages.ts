@@ -16,6 +16,39 @@ export const messages = {
   "kit-not-yet": "{call}: {key} is not in this version of Slabwright yet. {allowed}",
   "kit-looks-like-percent":
     "{call}: {key} is {value}, which looks like per cent. Write it as a fraction: {fraction}.",
+
+  // Findings: clay first, number second, next step last.
+  "shrink-missing":
+    "The pot would fire too small: the mold is made at fired size, {height} mm high, and clay that shrinks {percent} % would leave {fired} mm. Wrap the body in shrink(body, clay).",
+  "shrink-twice":
+    "The pot would fire too large: its body is shrunk {count} times, {scale} times its fired size in all. Keep one shrink.",
+  undercut:
+    "{part} would tear the clay: {area} mm² are undercut, {depth} mm deep near z {z} and {angle}°; leather-hard clay gives {limit} mm. Turn the seams or split into more parts.",
+  "undercut-shallow":
+    "{part} leaves only while the clay is soft: {area} mm² are undercut, {depth} mm deep near z {z} and {angle}°. Open it early, or turn the seams.",
+  "draft-low":
+    "{part} will drag on the clay: its draft is {draft}° over a strip {length} mm long near z {z} and {angle}°; wanted is {limit}°. Turn the seams, split into more parts, or flare the form.",
+  "wall-thin":
+    "The shell is too thin to print tight: {wall} mm is less than two lines of the nozzle, {limit} mm. Make it {limit} mm or more.",
+  "wall-thin-bends":
+    "The flats will give under the hand: pressed with 100 N, the widest one, {span} mm, bends {bend} mm. Make the wall {needed} mm.",
+  "key-no-room":
+    "{seam} gets no key, so its parts can shift: beyond the knife's land the face is {length} mm long, and a key of {size} mm needs {needed} mm there. Widen the flange or make the keys smaller.",
+  "key-no-room-one":
+    "{seam} gets one key only, so its parts can turn about it: the keys of {size} mm find room for one in {height} mm of height. Make the keys smaller.",
+  "key-no-room-low":
+    "{seam} gets no key that registers: leaving {theta}° from the key's axis it may stand {tallest} mm high, and needs {least} mm. Use fewer or more even parts, or larger keys.",
+  "key-locked":
+    "{seam}: {key} would hold {part} back, its flank has {draft}° where {limit}° are needed. Turn the seam towards the pull.",
+  "bed-overflow":
+    "{part} does not fit the bed: {x} × {y} × {z} mm on {bedX} × {bedY} × {bedZ} mm, with 5 mm free at the edge. Split into more parts or name a larger printer.",
+
+  // Titles of fixes.
+  "fix-shrink": "Allow for {percent} % shrinkage with shrink(…)",
+  "fix-unshrink": "Take this shrink away",
+  "fix-wall": "Make the wall {wall} mm",
+  "fix-flange": "Widen the flange to {width} mm",
+  "fix-key-size": "Make the keys {size} mm",
 } as const satisfies Record<string, string>;
 
 export type MessageCode = keyof typeof messages;

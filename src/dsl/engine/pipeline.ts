@@ -1,13 +1,94 @@
-import type { BuildResult, EngineRequest, ExportResult } from "../../../shared/engine.ts";
+import type { BuildRequest, ExportRequest, ExportResult, MoldView } from "../../../shared/engine.ts";
+import type { Finding, LocatedFinding } from "../../../shared/finding.ts";
+import { checkMold } from "../checks/index.ts";
+import type { EvaluatedDesign } from "../evaluate/index.ts";
+import { buildMold, type BuiltMold } from "../mold/build.ts";
+import { proveMold } from "../mold/prove.ts";
+import { exportMolds } from "../output/export.ts";
+import { loadKernel } from "../solid/kernel.ts";
+import { bodyView, moldView } from "../view/mold-view.ts";
+import { exportedMolds, notExportable } from "./molds.ts";
+
+/** The engine process around a computation. */
+export interface Work {
+  progress(done: number, total: number, what: string): void;
+  /** Lets a word from the host in. Rejects when the result is no longer wanted: pass it on. */
+  breathe(): Promise<void>;
+}
+
+export interface ComputedBuild {
+  molds: MoldView[];
+  findings: Finding[];
+}
+
+export interface ComputedExport {
+  findings: Finding[];
+  /** Writes the files. Called at most once, after the findings were looked at. */
+  write: (findings: LocatedFinding[]) => Promise<ExportResult>;
+}
+
+export type ComputeBuild = (
+  design: EvaluatedDesign,
+  request: BuildRequest,
+  work: Work,
+) => Promise<ComputedBuild>;
+
+export type ComputeExport = (
+  design: EvaluatedDesign,
+  request: ExportRequest,
+  work: Work,
+) => Promise<ComputedExport>;
 
 /**
- * What the engine does with an evaluated design. The geometry behind it is not here yet: both
- * functions say so.
+ * The molds of a design as the preview draws them, with their findings. Throws a `KitError` where
+ * what the maker asked for turns out impossible only now.
  */
-export function computeBuild(): Promise<Pick<BuildResult, "molds" | "findings">> {
-  return Promise.reject(new Error("no geometry yet"));
-}
+export const computeBuild: ComputeBuild = async (design, request, work) => {
+  await loadKernel();
+  const exported = exportedMolds(design.value, design.design);
+  const have = new Set(request.have);
+  if (exported.kind === "body") {
+    return { molds: [bodyView(exported.body, design.design, request.quality, have)], findings: [] };
+  }
+  const molds: MoldView[] = [];
+  const findings: Finding[] = [];
+  for (const { name, mold } of exported.molds) {
+    await work.breathe();
+    const built = buildMold(mold, name, request.quality);
+    findings.push(...checkMold(built));
+    molds.push(moldView(built, have));
+  }
+  return { molds, findings };
+};
 
-export function computeExport(_request: Extract<EngineRequest, { type: "export" }>): Promise<ExportResult> {
-  return Promise.reject(new Error("no geometry yet"));
-}
+/** The molds of a design, proved, and the writing of their files. */
+export const computeExport: ComputeExport = async (design, request, work) => {
+  await loadKernel();
+  const exported = exportedMolds(design.value, design.design);
+  if (exported.kind === "body") throw notExportable();
+  const built: BuiltMold[] = [];
+  for (const [i, { name, mold }] of exported.molds.entries()) {
+    work.progress(i, exported.molds.length + 1, `${name}: shaping the parts`);
+    await work.breathe();
+    built.push(buildMold(mold, name, "export"));
+  }
+  return {
+    findings: built.flatMap(checkMold),
+    async write(findings) {
+      for (const mold of built) {
+        work.progress(built.length, built.length + 1, `${mold.model.name}: proving that it fits and opens`);
+        await work.breathe();
+        proveMold(mold);
+      }
+      return exportMolds({
+        design: design.design,
+        source: design.entry,
+        molds: built.map(({ model }) => model),
+        findings,
+        out: request.out,
+        formats: request.formats,
+        onProgress: (done, total, what) => work.progress(done, total, what),
+      });
+    },
+  };
+};

@@ -5,7 +5,7 @@ import { KitError } from "./error.ts";
 import { key, Key } from "./key.ts";
 import { checkChoice, checkKeys, checkNumber, show, type Site } from "./options.ts";
 import { checkPrinter, DEFAULT_PRINTER, type PrinterOptions, type PrinterSpec } from "./printer.ts";
-import { recordCall } from "./record.ts";
+import { recordCall, unrecorded } from "./record.ts";
 import { split, Split } from "./split.ts";
 
 export const MOLD_DEFAULTS = Object.freeze({
@@ -147,8 +147,8 @@ export function mold(body: Body, options?: MoldOptions): Mold {
     body,
     slab,
     wall: checkNumber(site, "wall", given.wall ?? MOLD_DEFAULTS.wall, { min: 0.3, max: 20, unit: "mm" }),
-    seams: made(site, "seams", given.seams, Split, "split(…)") ?? split(),
-    keys: made(site, "keys", given.keys, Key, "key(…)") ?? key(),
+    seams: made(site, "seams", given.seams, Split, "split(…)") ?? unrecorded(() => split()),
+    keys: made(site, "keys", given.keys, Key, "key(…)") ?? unrecorded(() => key()),
     cutters: checkCutters(site, given.cutters),
     base: checkBase(site, given.base ?? MOLD_DEFAULTS.base, slab),
     press: given.press === undefined ? null : checkChoice(site, "press", given.press, ["closed", "parts"]),

@@ -2,6 +2,7 @@ import type { Cutter } from "../kit/cutter.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { wallOfLines } from "../kit/printer.ts";
 import { withScope, type Tagged } from "../solid/kernel.ts";
+import { tidy } from "../solid/tidy.ts";
 import type { Grid } from "./grid.ts";
 import { lastNotAbove } from "./shell.ts";
 
@@ -48,6 +49,6 @@ export function buildBaseCutter(grid: Grid, spec: MoldSpec, cutter: Cutter, used
     const thick = scope.prism(loop, grow + body, blade - TIP, tag);
     const thin = scope.prism(loop, grow + tip, blade, tag);
     const clay = scope.move(scope.prism(loop, grow, blade + 2, tag), [0, 0, -1]);
-    return scope.mesh(scope.subtract(scope.add(scope.add(grip, thick), thin), clay));
+    return tidy(scope.mesh(scope.subtract(scope.add(scope.add(grip, thick), thin), clay)));
   });
 }

@@ -6,6 +6,8 @@ import type { SeamLine } from "./seams.ts";
 export interface ClayNormals {
   normals: Float64Array;
   points: Float64Array;
+  /** Area of surface that each normal stands for, mm², roughly: its share of the cells around it. */
+  areas: Float64Array;
 }
 
 const NEAR = 1e-6;
@@ -18,6 +20,7 @@ const NEAR = 1e-6;
 export function clayNormals(grid: Grid, from: SeamLine, to: SeamLine): ClayNormals {
   const normals: number[] = [];
   const points: number[] = [];
+  const areas: number[] = [];
   const { form } = grid;
   const sharp = form.side === "straight" ? form.zs.slice(1, -1) : [];
   const seamColumns = new Map<string, Column>();
@@ -29,26 +32,40 @@ export function clayNormals(grid: Grid, from: SeamLine, to: SeamLine): ClayNorma
   };
   grid.zs.forEach((z, j) => {
     const bends = sharp.some((own) => Math.abs(own - z) < 1e-3);
-    const add = (column: Column) => {
-      for (const below of bends ? [false, true] : [z === grid.zs[grid.zs.length - 1]]) {
+    const rise = ((grid.zs[j + 1] ?? z) - (grid.zs[j - 1] ?? z)) / 2;
+    const add = (column: Column, width: number) => {
+      const sides = bends ? [false, true] : [z === grid.zs[grid.zs.length - 1]];
+      for (const below of sides) {
         const p = column.at(z, below);
         normals.push(...normalOf(p));
         points.push(p.x, p.y, z);
+        const slant = Math.hypot(p.uy, p.ux, p.ux * p.zy - p.uy * p.zx);
+        areas.push((slant * width * rise) / sides.length);
       }
     };
     const start = from.us[j];
     let end = to.us[j];
     while (end <= start + 1e-9) end += 1;
-    add(seamColumn(start, 1));
-    for (const { u, column, before } of grid.columns) {
-      const turned = u + Math.ceil(start + NEAR - u);
-      if (turned >= end - NEAR) continue;
-      add(column);
-      if (before) add(before);
-    }
-    add(seamColumn(end, -1));
+    const inside = grid.columns
+      .map((one) => ({ ...one, turned: one.u + Math.ceil(start + NEAR - one.u) }))
+      .filter((one) => one.turned < end - NEAR)
+      .sort((a, b) => a.turned - b.turned);
+    const us = [start, ...inside.map((one) => one.turned), end];
+    add(seamColumn(start, 1), (us[1] - start) / 2);
+    inside.forEach(({ column, before }, i) => {
+      const [low, own, high] = [us[i], us[i + 1], us[i + 2]];
+      if (before) {
+        add(column, (high - own) / 2);
+        add(before, (own - low) / 2);
+      } else add(column, (high - low) / 2);
+    });
+    add(seamColumn(end, -1), (end - us[us.length - 2]) / 2);
   });
-  return { normals: Float64Array.from(normals), points: Float64Array.from(points) };
+  return {
+    normals: Float64Array.from(normals),
+    points: Float64Array.from(points),
+    areas: Float64Array.from(areas),
+  };
 }
 
 /** Unit normals of a run of triangles, for faces to slide on. `flip` turns them into the neighbour's. */

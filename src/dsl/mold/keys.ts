@@ -16,14 +16,23 @@ export interface KeyedSeam {
   face: SeamFace;
   /** Pull of the part that leaves first, turned so that it points from the proud part to the hollow one. */
   parting: Vec3;
+  firstToLeave: string;
 }
 
 export interface SeamKeys {
+  name: string;
+  /** Of the two parts, the one that leaves first. */
+  firstToLeave: string;
   keys: PlacedKey[];
   /** How many the seam should have had. */
   wanted: number;
   /** Greatest height that any key could have had here, mm. */
   tallest: number;
+  /** Angle between the key's axis and the parting half-way up, degrees. */
+  theta: number;
+  /** Length of the face beyond the land half-way up, and what it lacks for a key, mm. */
+  length: number;
+  wanting: number;
 }
 
 export interface PlacedKey {
@@ -61,8 +70,6 @@ export function placeKeys(
   const rim = spec.size / 2 + spec.clearance + Math.max(EDGE_ROOM, wallOfLines(2, printer));
   const low = layout.foot + CHAMFER + rim;
   const high = layout.height - rim;
-  const middle = shapeAt((low + high) / 2);
-  const tallest = middle?.shape.height ?? 0;
   const allowed = (z: number) => {
     const found = z >= low && z <= high ? shapeAt(z) : null;
     return (
@@ -92,7 +99,27 @@ export function placeKeys(
     const { spot, shape } = shapeAt(z)!;
     return makeKey(seam, spec, spot, shape, i === outOfStep);
   });
-  return { keys, wanted, tallest };
+  return {
+    name: seam.name,
+    firstToLeave: seam.firstToLeave,
+    keys,
+    wanted,
+    ...roomHalfWay(seam, spec, layout),
+  };
+}
+
+/** What a key half-way up the seam has to go by, whether or not it finds room. */
+function roomHalfWay(seam: KeyedSeam, spec: Key, layout: Layout) {
+  const z = (layout.foot + layout.height) / 2;
+  const reach = socketReach(spec, layout);
+  const length = lengthAt(seam.face, z) - spec.land;
+  const axis = axisOn(seam.face, z, Math.min(spec.land + reach, lengthAt(seam.face, z)), layout).axis;
+  return {
+    tallest: shapeFor(axis, seam.parting, spec, layout)?.height ?? 0,
+    theta: angleBetween(axis, seam.parting),
+    length,
+    wanting: 2 * reach + EDGE_ROOM - length,
+  };
 }
 
 /** Even heights from end to end, each moved to the nearest free place. */
@@ -154,14 +181,19 @@ interface Spot {
 function spotOn(face: SeamFace, z: number, spec: Key, layout: Layout): Spot | null {
   const reach = socketReach(spec, layout);
   const distance = spec.land + reach;
+  if (distance > lengthAt(face, z)) return null;
   const at = pointOn(face, z, distance);
-  if (!at) return null;
+  return { at: [at.x, at.y, at.z], ...axisOn(face, z, distance, layout), distance };
+}
+
+/** Direction square to the face, from the proud part to the hollow one, and that of the level ruling outwards. */
+function axisOn(face: SeamFace, z: number, distance: number, layout: Layout): { axis: Vec3; outwards: Vec3 } {
   const step = 0.5;
-  const above = pointOn(face, Math.min(z + step, layout.height), distance)!;
-  const below = pointOn(face, Math.max(z - step, layout.foot), distance)!;
-  const out = pointOn(face, z, distance + step);
-  if (!out) return null;
-  const outwards = unit([out.x - at.x, out.y - at.y, 0]);
+  const above = pointOn(face, Math.min(z + step, layout.height), distance);
+  const below = pointOn(face, Math.max(z - step, layout.foot), distance);
+  const { row } = rowAt(face, z);
+  const [start, end] = [face.points[row][0], face.points[row][face.points[row].length - 1]];
+  const outwards = unit([end.x - start.x, end.y - start.y, 0]);
   const up: Vec3 = [above.x - below.x, above.y - below.y, above.z - below.z];
   // up × outwards points counter-clockwise, into the part after the seam.
   const axis = unit([
@@ -169,7 +201,7 @@ function spotOn(face: SeamFace, z: number, spec: Key, layout: Layout): Spot | nu
     up[2] * outwards[0] - up[0] * outwards[2],
     up[0] * outwards[1] - up[1] * outwards[0],
   ]);
-  return { at: [at.x, at.y, at.z], axis, outwards, distance };
+  return { axis, outwards };
 }
 
 /** Radius that a socket of this key takes at the face at most, mm. */
@@ -226,7 +258,6 @@ function curvature(face: SeamFace, spot: Spot, radius: number): number {
   for (let k = 0; k < 16; k++) {
     const angle = (k * Math.PI) / 8;
     const p = pointOn(face, spot.at[2] + radius * Math.sin(angle), spot.distance + radius * Math.cos(angle));
-    if (!p) continue;
     const off =
       (p.x - spot.at[0]) * spot.axis[0] +
       (p.y - spot.at[1]) * spot.axis[1] +
@@ -246,7 +277,8 @@ function lengthAt(face: SeamFace, z: number): number {
   return length(face.points[row]) * (1 - share) + length(face.points[row + 1]) * share;
 }
 
-function pointOn(face: SeamFace, z: number, distance: number): FacePoint | null {
+/** The point of the face at a height and a distance from the cavity; the ruling goes on beyond its end. */
+function pointOn(face: SeamFace, z: number, distance: number): FacePoint {
   const { row, share } = rowAt(face, z);
   const along = (points: FacePoint[]) => {
     const [start, end] = [points[0], points[points.length - 1]];
@@ -256,7 +288,6 @@ function pointOn(face: SeamFace, z: number, distance: number): FacePoint | null 
   };
   const a = along(face.points[row]);
   const b = along(face.points[row + 1]);
-  if (distance < 0 || distance > lengthAt(face, z)) return null;
   return { x: a.x + (b.x - a.x) * share, y: a.y + (b.y - a.y) * share, z };
 }
 

@@ -1,3 +1,4 @@
+import { normalOf, type Form } from "../form/form.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 
 /** Heights and widths of everything that is not clay, mm, mold frame. Common practice, no source, where no other is named. */
@@ -56,7 +57,7 @@ export function layOut(spec: MoldSpec, height: number, wall: number): Layout {
 }
 
 /** Levels that the grid must have for these. */
-export function levelsOf(layout: Layout): number[] {
+export function levelsOf(layout: Layout, form: Form): number[] {
   const { height, foot, shelf, bands, gutter } = layout;
   const levels = [
     0,
@@ -76,8 +77,22 @@ export function levelsOf(layout: Layout): number[] {
       const half = bands.width / 2;
       return [z - half - bands.depth, z - half, z + half, z + half + bands.depth];
     }),
+    ...sharpLevels(form, layout.wall),
   ];
   return levels.filter((z) => z >= 0 && z <= height);
+}
+
+/** Where the shell around a sharp level edge begins, ends and bends: a chord across would cut into it. */
+function sharpLevels(form: Form, wall: number): number[] {
+  if (form.side === "smooth") return [];
+  return form.zs.slice(1, -1).flatMap((z) =>
+    form.marks.flatMap(({ u }) => {
+      const column = form.column(u);
+      const above = normalOf(column.at(z))[2];
+      const below = normalOf(column.at(z, true))[2];
+      return [0, 0.25, 0.5, 0.75, 1].map((share) => z + wall * (above + share * (below - above)));
+    }),
+  );
 }
 
 /** Depth of the band seat at this height. */

@@ -1,4 +1,5 @@
 import type { CallId } from "../../../shared/place.ts";
+import { KitError } from "../kit/error.ts";
 import { MeshBuilder } from "../solid/builder.ts";
 import type { Mesh } from "../solid/mesh.ts";
 import { joinChains } from "../solid/strip.ts";
@@ -42,7 +43,7 @@ export function buildWall(
   const second = (part + 1) % seams.length;
   const builder = new MeshBuilder(rows.length * 200);
   const rings = rows.map((row, r) =>
-    makeRing(builder, grid, row, r, seams, faces, first, second, layout.flange.thickness),
+    makeRing(builder, grid, row, r, seams, faces, first, second, layout.flange.thickness, calls.mold),
   );
   for (let r = 0; r + 1 < rings.length; r++) {
     const low = rings[r];
@@ -87,6 +88,7 @@ function makeRing(
   first: number,
   second: number,
   thickness: number,
+  call: CallId,
 ): Ring {
   const from = faces[first].hollow[r].map((p) => builder.vertex(p.x, p.y, p.z));
   const to = faces[second].proud[r].map((p) => builder.vertex(p.x, p.y, p.z));
@@ -97,15 +99,15 @@ function makeRing(
       i === 0 ? from[0] : i === chain.length - 1 ? to[0] : builder.vertex(point.x, point.y, row.z),
     ),
   };
-  const start = backOf(row, seams[first], row.flange[first], thickness - row.chamfer, 1);
-  const end = backOf(row, seams[second], row.flange[second], thickness - row.chamfer, -1);
+  const start = backOf(row, seams[first], row.flange[first], thickness - row.chamfer, 1, call);
+  const end = backOf(row, seams[second], row.flange[second], thickness - row.chamfer, -1, call);
   const keys: number[] = [start.u];
   const vertices: number[] = [builder.vertex(start.x, start.y, row.z)];
   const { angles, us, radii } = row.outside;
   const startAngle = start.angle;
-  let sweep = end.angle - startAngle;
-  while (sweep <= 0) sweep += TURN;
-  if (sweep > TURN - 1e-9) sweep -= TURN;
+  const sweep = turnFrom(startAngle, end.angle);
+  const span = turnFrom(seamAngle(row, seams[first]), seamAngle(row, seams[second])) || TURN;
+  if (sweep > span) throw noFlange(row.z, thickness, call);
   const count = angles.length;
   let firstRay = 0;
   while (
@@ -149,31 +151,32 @@ const TURN = 2 * Math.PI;
 /** Points of the outside nearer to each other than this, mm, are one. */
 const LEAST_EDGE = 0.02;
 
+const seamAngle = (row: WallRow, seam: SeamLine) => Math.atan2(seam.dirY[row.grid], seam.dirX[row.grid]);
+
 const turnFrom = (from: number, to: number) => to - from - TURN * Math.floor((to - from) / TURN);
 
 /**
  * The back of a flange on one level: parallel to the seam's ruling at its thickness, from its outer
  * corner to where it meets the outside. `side` 1 lies counter-clockwise of the seam.
  */
-function backOf(row: WallRow, seam: SeamLine, flange: number, thickness: number, side: 1 | -1) {
+function backOf(row: WallRow, seam: SeamLine, flange: number, thickness: number, side: 1 | -1, call: CallId) {
   const dx = seam.dirX[row.grid];
   const dy = seam.dirY[row.grid];
-  const seamAngle = Math.atan2(dy, dx);
+  const angle = Math.atan2(dy, dx);
   const { angles, us, radii } = row.outside;
   const count = angles.length;
   // Walks the outside away from the seam until it is a flange's thickness aside.
   let aside = 0;
-  let forth = radiusAt(row.outside, seamAngle);
+  let forth = radiusAt(row.outside, angle);
   let u = seam.us[row.grid];
   let i = 0;
   if (side > 0) {
-    while (i < count && turnFrom(seamAngle, angles[i]) > turnFrom(seamAngle, angles[(i + count - 1) % count]))
-      i++;
+    while (i < count && turnFrom(angle, angles[i]) > turnFrom(angle, angles[(i + count - 1) % count])) i++;
   } else {
-    while (i < count && turnFrom(angles[i], seamAngle) > turnFrom(angles[(i + 1) % count], seamAngle)) i++;
+    while (i < count && turnFrom(angles[i], angle) > turnFrom(angles[(i + 1) % count], angle)) i++;
   }
   for (let k = 0; k < count; k++, i = (i + side + count) % count) {
-    const turn = side > 0 ? turnFrom(seamAngle, angles[i]) : turnFrom(angles[i], seamAngle);
+    const turn = side > 0 ? turnFrom(angle, angles[i]) : turnFrom(angles[i], angle);
     if (turn < 1e-9) continue;
     if (turn > Math.PI / 2) break;
     const nextAside = radii[i] * Math.sin(turn);
@@ -198,7 +201,13 @@ function backOf(row: WallRow, seam: SeamLine, flange: number, thickness: number,
     forth = nextForth;
     u = nextU;
   }
-  throw new Error(`no room for a flange ${thickness} mm thick at z ${row.z.toFixed(1)}`);
+  throw noFlange(row.z, thickness, call);
+}
+
+/** Beside a seam there is no room for its flange: too many parts for so slender a form. */
+function noFlange(z: number, thickness: number, call: CallId): KitError {
+  const reason = `near z ${z.toFixed(0)} the parts are too narrow for flanges ${thickness} mm thick; use fewer parts or thinner flanges.`;
+  return new KitError("kit-conflict", { call: "mold", reason }, { call, argument: 1, path: ["flange"] });
 }
 
 function join(

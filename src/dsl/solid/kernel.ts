@@ -47,9 +47,6 @@ class Held implements Solid {
   }
 }
 
-/** Edges shorter than this, mm, are taken out of what a boolean made: a printer cannot show them. */
-const CLEAN = 1e-3;
-
 /** A corner sharper than 60° is cut square when it grows. */
 const MITER_LIMIT = 2;
 
@@ -131,8 +128,7 @@ export class Scope {
 
   /** The solid as a mesh, with the faces that its triangles came from. */
   mesh(solid: Solid): Tagged {
-    const clean = this.#hold(inner(solid).simplify(CLEAN), "a cleaned solid");
-    const out = clean.inner.getMesh();
+    const out = inner(solid).getMesh();
     const positions = Float64Array.from(out.vertProperties);
     if (out.numProp !== 3) throw new Error(`the kernel gave ${out.numProp} numbers a vertex`);
     const runs: FaceRun[] = [];

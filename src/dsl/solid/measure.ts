@@ -75,3 +75,16 @@ export function openEdges(mesh: Mesh): number {
   for (const uses of balance.values()) if (uses !== 65537) open++;
   return open;
 }
+
+/** Least and greatest extent along a direction, mm. */
+export function boundsAlong(mesh: Mesh, m: readonly [number, number, number]): { min: number; max: number } {
+  const { positions: p } = mesh;
+  let min = Infinity;
+  let max = -Infinity;
+  for (let i = 0; i < p.length; i += 3) {
+    const along = p[i] * m[0] + p[i + 1] * m[1] + p[i + 2] * m[2];
+    if (along < min) min = along;
+    if (along > max) max = along;
+  }
+  return { min, max };
+}

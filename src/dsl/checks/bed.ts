@@ -1,0 +1,32 @@
+import type { Finding } from "../../../shared/finding.ts";
+import type { BuiltMold } from "../mold/build.ts";
+import { layOnBed } from "../output/bed.ts";
+import { fitsBed } from "../output/plates.ts";
+import { tenth } from "./numbers.ts";
+
+/** Parts that the bed cannot hold: an error on a printer that the maker named, a warning on the fallback. */
+export function bedOverflow({ spec, model }: BuiltMold): Finding[] {
+  const { bed } = model.printer;
+  return model.parts.flatMap((part): Finding[] => {
+    const { size } = layOnBed(part);
+    if (fitsBed(size, bed)) return [];
+    const [x, y, z] = size.map(tenth);
+    const [bedX, bedY, bedZ] = bed;
+    const over = Math.max(...size.map((length, axis) => length - bed[axis]));
+    return [
+      {
+        code: "bed-overflow",
+        severity: spec.printer.named ? "error" : "warning",
+        args: { part: part.name, x, y, z, bedX, bedY, bedZ },
+        target: spec.printer.named
+          ? { call: spec.call, argument: 1, path: ["printer"] }
+          : { call: spec.call },
+        mold: model.name,
+        part: part.name,
+        value: tenth(Math.max(0, over)),
+        limit: 0,
+        unit: "mm",
+      },
+    ];
+  });
+}

@@ -1,0 +1,27 @@
+import type { Finding } from "../../../shared/finding.ts";
+import type { BuiltMold } from "../mold/build.ts";
+import { bedOverflow } from "./bed.ts";
+import { draftLow } from "./draft.ts";
+import { keyLocked, keyNoRoom } from "./keys.ts";
+import { shrinkMissing, shrinkTwice } from "./shrink.ts";
+import { undercut } from "./undercut.ts";
+import { wallThin } from "./wall.ts";
+
+/** A check is pure: what a mold is, and what that will do at the bench. */
+export type Check = (built: BuiltMold) => Finding[];
+
+/** In the order in which a maker should read them. */
+export const checks: readonly Check[] = [
+  shrinkMissing,
+  shrinkTwice,
+  undercut,
+  draftLow,
+  keyLocked,
+  keyNoRoom,
+  wallThin,
+  bedOverflow,
+];
+
+export function checkMold(built: BuiltMold): Finding[] {
+  return checks.flatMap((check) => check(built));
+}

@@ -1,0 +1,128 @@
+import type { Finding, Fix } from "../../../shared/finding.ts";
+import type { BuiltMold } from "../mold/build.ts";
+import { LEAST_KEY } from "../mold/keys.ts";
+import { hundredth, tenth } from "./numbers.ts";
+
+/** Draft of a key's flank along the pull of the part that leaves first, degrees (practice). */
+const FLANK_DRAFT = 3;
+
+/** Seams with no key, or with one only. */
+export function keyNoRoom({ spec, model, keys, layout }: BuiltMold): Finding[] {
+  return keys.flatMap((seam): Finding[] => {
+    if (seam.keys.length >= 2) return [];
+    const ownKeys = spec.keys.call >= 0;
+    const base = {
+      code: "key-no-room",
+      target: { call: ownKeys ? spec.keys.call : spec.call },
+      mold: model.name,
+      part: seam.name,
+    } as const;
+    const smaller = Math.max(3, Math.floor(spec.keys.size * 0.75));
+    const smallerKeys: Fix[] = ownKeys
+      ? [
+          {
+            title: "fix-key-size",
+            args: { size: smaller },
+            change: { kind: "setOption", call: spec.keys.call, argument: 0, path: ["size"], value: smaller },
+          },
+        ]
+      : [];
+    if (seam.keys.length === 1) {
+      return [
+        {
+          ...base,
+          severity: "warning",
+          variant: "one",
+          args: { seam: seam.name, size: spec.keys.size, height: tenth(layout.height) },
+          value: 1,
+          limit: 2,
+          unit: "",
+          fixes: smallerKeys,
+        },
+      ];
+    }
+    if (seam.tallest < LEAST_KEY) {
+      return [
+        {
+          ...base,
+          severity: "error",
+          variant: "low",
+          args: {
+            seam: seam.name,
+            theta: tenth(seam.theta),
+            tallest: hundredth(seam.tallest),
+            least: LEAST_KEY,
+          },
+          value: hundredth(seam.tallest),
+          limit: LEAST_KEY,
+          unit: "mm",
+        },
+      ];
+    }
+    const width = Math.ceil((spec.flange.width + seam.wanting) * 2) / 2;
+    const widerFlange: Fix[] =
+      seam.wanting > 0
+        ? [
+            {
+              title: "fix-flange",
+              args: { width },
+              change: {
+                kind: "setOption",
+                call: spec.call,
+                argument: 1,
+                path: ["flange", "width"],
+                value: width,
+              },
+            },
+          ]
+        : [];
+    return [
+      {
+        ...base,
+        severity: "error",
+        args: {
+          seam: seam.name,
+          length: tenth(seam.length),
+          size: spec.keys.size,
+          needed: tenth(seam.length + seam.wanting),
+        },
+        value: tenth(seam.length),
+        limit: tenth(seam.length + seam.wanting),
+        unit: "mm",
+        fixes: [...widerFlange, ...smallerKeys],
+      },
+    ];
+  });
+}
+
+/** Keys whose flank would hold the part that leaves first. */
+export function keyLocked({ spec, model, keys }: BuiltMold): Finding[] {
+  return keys.flatMap((seam) => {
+    const worst = seam.keys.reduce<(typeof seam.keys)[number] | null>(
+      (least, key) => (!least || key.draftDeg < least.draftDeg ? key : least),
+      null,
+    );
+    // Shapes are made with 3° or 5° to spare; what is lost on the way to the numbers is not a lock.
+    if (!worst || worst.draftDeg >= FLANK_DRAFT - 0.01) return [];
+    return [
+      {
+        code: "key-locked",
+        severity: "error",
+        args: {
+          seam: seam.name,
+          key: `the key at z ${tenth(worst.model.at[2])}`,
+          part: seam.firstToLeave,
+          draft: tenth(worst.draftDeg),
+          limit: FLANK_DRAFT,
+        },
+        target: { call: spec.keys.call >= 0 ? spec.keys.call : spec.call },
+        mold: model.name,
+        part: seam.name,
+        value: tenth(worst.draftDeg),
+        limit: FLANK_DRAFT,
+        unit: "°",
+        at: worst.model.at,
+      } satisfies Finding,
+    ];
+  });
+}

@@ -1,0 +1,41 @@
+import type { Finding } from "../../../shared/finding.ts";
+import type { BuiltMold } from "../mold/build.ts";
+import { angleOf, hundredth } from "./numbers.ts";
+
+/** Depths below this, mm, are the grain of clay and print. */
+const NO_DEPTH = 0.05;
+
+/** Clay that holds a part: an error deeper than leather-hard clay gives, a warning below. One a part, its deepest place. */
+export function undercut({ spec, model }: BuiltMold): Finding[] {
+  const limit = spec.limits.undercut;
+  const parts = [...new Set(model.undercuts.map((patch) => patch.part))];
+  return parts.flatMap((part): Finding[] => {
+    const patches = model.undercuts.filter((patch) => patch.part === part);
+    const worst = patches.reduce((a, b) => (b.depthMm > a.depthMm ? b : a));
+    if (worst.depthMm < NO_DEPTH) return [];
+    const deep = worst.depthMm > limit;
+    const area = patches.reduce((sum, patch) => sum + patch.areaMm2, 0);
+    return [
+      {
+        code: "undercut",
+        severity: deep ? "error" : "warning",
+        ...(deep ? {} : { variant: "shallow" }),
+        args: {
+          part,
+          area: Math.round(area),
+          depth: hundredth(worst.depthMm),
+          z: Math.round(worst.at[2]),
+          angle: angleOf(worst.at),
+          limit,
+        },
+        target: { call: spec.seams.call >= 0 ? spec.seams.call : spec.call },
+        mold: model.name,
+        part,
+        value: hundredth(worst.depthMm),
+        limit,
+        unit: "mm",
+        at: worst.at,
+      },
+    ];
+  });
+}

@@ -1,0 +1,190 @@
+import type { MoldSpec } from "../kit/mold.ts";
+import { choosePull, type ChosenPull } from "../leaving/search.ts";
+import { asinDeg } from "../leaving/vector.ts";
+import type { Tagged } from "../solid/kernel.ts";
+import { boundsAlong } from "../solid/measure.ts";
+import { clayNormals, facetNormals, type ClayNormals } from "./clay-facets.ts";
+import type { Grid } from "./grid.ts";
+import type { Move, UndercutPatch, Vec3 } from "./model.ts";
+import type { SeamFace } from "./seam-face.ts";
+import type { SeamLine } from "./seams.ts";
+import { surveyUndercut } from "./undercut-survey.ts";
+
+/** How one part leaves the clay. */
+export interface Leaving {
+  pull: Vec3;
+  /** Least draft, degrees; negative where clay faces the wrong way. */
+  draftDeg: number;
+  undercutMm2: number;
+  undercutMm: number;
+  witnesses: { at: Vec3; normal: Vec3; weight: number }[];
+  clay: ClayNormals;
+}
+
+export interface Opening {
+  /** By part name; the floor among them. */
+  parts: Map<string, Leaving>;
+  /** In the order in which the mold is opened. */
+  moves: Move[];
+  undercuts: UndercutPatch[];
+}
+
+interface Closed {
+  grid: Grid;
+  seams: readonly SeamLine[];
+  faces: readonly SeamFace[];
+  walls: readonly (Tagged & { name: string })[];
+  floor: Tagged | null;
+  clay: Tagged;
+  spec: MoldSpec;
+}
+
+/** Room between a drawn part and the pot at the end of its move, mm. */
+const CLEAR = 20;
+
+/**
+ * Opens the mold one part and one straight move at a time: of the walls that are left, the one
+ * that comes off with the most draft goes next, since taking a part away only frees the rest. A
+ * floor goes last, downwards, when the walls no longer clasp it.
+ */
+export function openMold(closed: Closed): Opening {
+  const { grid, seams, faces, walls, floor, clay, spec } = closed;
+  const count = walls.length;
+  const touched = seams.map((seam, i) => clayNormals(grid, seam, seams[(i + 1) % count]));
+  const rulings = faces.map(rulingNormals);
+  const stand: Vec3 = spec.stand === "foot" ? [0, 0, 1] : [0, 0, -1];
+  const tongue = floor
+    ? facetNormals(floor.mesh, floor.runs, new Set(["floor"]), false)
+    : new Float64Array(0);
+
+  const parts = new Map<string, Leaving>();
+  const moves: Move[] = [];
+  const undercuts: UndercutPatch[] = [];
+  const left = new Set(walls.keys());
+  while (left.size > 0) {
+    let best: { part: number; pull: ChosenPull } | null = null;
+    for (const part of left) {
+      const before = (part + count - 1) % count;
+      const after = (part + 1) % count;
+      const slides = [...stand];
+      if (left.has(before) && before !== part) slides.push(...rulings[part]);
+      if (left.has(after) && after !== part) slides.push(...rulings[after].map((value) => -value));
+      if (floor) slides.push(...facing(tongue, middleOf(seams, part)));
+      const pull = choosePull(
+        {
+          clay: touched[part].normals,
+          slides: Float64Array.from(slides),
+          level: spec.seams.pull === "level",
+        },
+        { middle: middleOf(seams, part), areas: touched[part].areas },
+      );
+      if (pull && (!best || isBetter(pull, best.pull))) best = { part, pull };
+    }
+    // No direction at all lets any part go: the first one is shown along its middle, held by its neighbours.
+    const part: number = best?.part ?? [...left][0];
+    const direction: Vec3 = best?.pull.direction ?? middleOf(seams, part);
+    const { name } = walls[part];
+    const survey = surveyUndercut(walls[part], clay, direction);
+    undercuts.push(...survey.patches.map((patch) => ({ part: name, ...patch })));
+    parts.set(name, {
+      pull: direction,
+      draftDeg: best?.pull.draftDeg ?? leastDraft(touched[part].normals, direction),
+      undercutMm2: survey.areaMm2,
+      undercutMm: survey.depthMm,
+      witnesses: (best?.pull.optimum.witnesses ?? [])
+        .filter((witness) => witness.kind === "clay")
+        .map(({ index, weight }) => ({
+          at: [...touched[part].points.slice(3 * index, 3 * index + 3)] as Vec3,
+          normal: [...touched[part].normals.slice(3 * index, 3 * index + 3)] as Vec3,
+          weight,
+        })),
+      clay: touched[part],
+    });
+    left.delete(part);
+    moves.push({
+      part: name,
+      direction,
+      mm: clearance(walls[part], clay, direction),
+      against: [...left].filter((other) => touching(part, other, count)).map((other) => walls[other].name),
+    });
+  }
+  if (floor) {
+    const down: Vec3 = [0, 0, -1];
+    parts.set("floor", {
+      pull: down,
+      draftDeg: 90,
+      undercutMm2: 0,
+      undercutMm: 0,
+      witnesses: [],
+      clay: { normals: Float64Array.of(0, 0, -1), points: new Float64Array(3), areas: Float64Array.of(1) },
+    });
+    moves.push({ part: "floor", direction: down, mm: clearance(floor, clay, down), against: [] });
+  }
+  return { parts, moves, undercuts };
+}
+
+/** Less undercut to 1 mm², then more draft; ties go to the part that comes first. */
+function isBetter(a: ChosenPull, b: ChosenPull): boolean {
+  if (Math.abs(a.undercutArea - b.undercutArea) > 1) return a.undercutArea < b.undercutArea;
+  return a.draftDeg > b.draftDeg + 1e-3;
+}
+
+const touching = (part: number, other: number, count: number) =>
+  (part + 1) % count === other || (other + 1) % count === part;
+
+function leastDraft(normals: Float64Array, m: Vec3): number {
+  let least = Infinity;
+  for (let i = 0; i < normals.length; i += 3) {
+    least = Math.min(least, normals[i] * m[0] + normals[i + 1] * m[1] + normals[i + 2] * m[2]);
+  }
+  return asinDeg(least);
+}
+
+/** Unit direction from the axis through the middle of a part, half-way up. */
+export function middleOf(seams: readonly SeamLine[], part: number): Vec3 {
+  const from = seams[part];
+  const to = seams[(part + 1) % seams.length];
+  const j = from.dirX.length >> 1;
+  const start = Math.atan2(from.dirY[j], from.dirX[j]);
+  let span = Math.atan2(to.dirY[j], to.dirX[j]) - start;
+  while (span <= 1e-9) span += 2 * Math.PI;
+  return [Math.cos(start + span / 2), Math.sin(start + span / 2), 0];
+}
+
+/** Normals of a seam face, pointing counter-clockwise, two for each cell along the seam. */
+function rulingNormals(face: SeamFace): number[] {
+  const normals: number[] = [];
+  for (let r = 0; r + 1 < face.points.length; r++) {
+    const [low, high] = [face.points[r], face.points[r + 1]];
+    const [a, b, c, d] = [low[0], low[low.length - 1], high[high.length - 1], high[0]];
+    for (const [p, q, s] of [
+      [a, b, d],
+      [c, d, b],
+    ]) {
+      const u = [q.x - p.x, q.y - p.y, q.z - p.z];
+      const v = [s.x - p.x, s.y - p.y, s.z - p.z];
+      // v × u: with u outwards and v upwards this is the counter-clockwise side.
+      const n = [v[1] * u[2] - v[2] * u[1], v[2] * u[0] - v[0] * u[2], v[0] * u[1] - v[1] * u[0]];
+      const length = Math.hypot(n[0], n[1], n[2]);
+      if (length > 1e-9) normals.push(n[0] / length, n[1] / length, n[2] / length);
+    }
+  }
+  return normals;
+}
+
+/** Those of a ring of normals that look into the half-space of a part; level ones bound nothing there. */
+function facing(normals: Float64Array, middle: Vec3): number[] {
+  const found: number[] = [];
+  for (let i = 0; i < normals.length; i += 3) {
+    const [x, y, z] = normals.slice(i, i + 3);
+    if (Math.abs(z) < 0.9999 && x * middle[0] + y * middle[1] > 0) found.push(x, y, z);
+  }
+  return found;
+}
+
+/** How far a part travels until it is clear of the clay, mm, rounded up to whole centimetres. */
+function clearance(part: Tagged, clay: Tagged, direction: Vec3): number {
+  const own = boundsAlong(part.mesh, direction);
+  const pot = boundsAlong(clay.mesh, direction);
+  return Math.ceil((pot.max - own.min + CLEAR) / 10) * 10;
+}

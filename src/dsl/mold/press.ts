@@ -1,0 +1,28 @@
+import type { MoldSpec } from "../kit/mold.ts";
+import { narrowestOpening } from "./capacity.ts";
+import type { Grid } from "./grid.ts";
+import { erode } from "./shell.ts";
+
+/** A maker's hand, mm: breadth, length, forearm circumference. */
+export const HAND = { breadth: 85, length: 180, forearm: 300 };
+/** Room beside the hand, mm (practice). */
+const EASE = 5;
+
+/** How deep a hand reaches through an opening, mm. Openings in mm; common practice but for the hand itself. */
+export function reachThrough(opening: number, hand = HAND): number {
+  if (opening >= hand.breadth + EASE)
+    return opening >= hand.forearm / Math.PI + EASE ? Infinity : hand.length;
+  if (opening >= 45) return 0.45 * hand.length;
+  if (opening >= 25) return 65;
+  return 0;
+}
+
+/** "closed" where a hand reaches every joint of the closed mold from its mouth or its open base, else "parts". */
+export function choosePress(grid: Grid, spec: MoldSpec): "closed" | "parts" {
+  const { height } = grid.form;
+  const inside = erode(grid, spec.slab);
+  const fromMouth = reachThrough(narrowestOpening(grid, inside, 0));
+  const open = spec.base.kind === "open";
+  // Through an open base each half of the height is reached from its own end.
+  return fromMouth >= (open ? height / 2 : height) ? "closed" : "parts";
+}

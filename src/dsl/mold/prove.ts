@@ -1,0 +1,113 @@
+import { withScope, type Scope, type Solid } from "../solid/kernel.ts";
+import { volumeOf } from "../solid/measure.ts";
+import { proveContact } from "../solid/proof.ts";
+import type { BuiltMold } from "./build.ts";
+
+/** Volumes must agree to this fraction of the whole. */
+const VOLUME_TOLERANCE = 1e-6;
+/** Two parts may share this much, mm³: the grain of the numbers, no overlap that a printer shows. */
+const OVERLAP = 1;
+/** A part that comes off may touch the clay by this much on its way, mm³. */
+const TOUCH = 0.5;
+/** How far each part is really moved, mm. */
+const STEPS = [1, 5, 40];
+
+/** What the proof found, for the manifest's sake and for tests. */
+export interface MoldProof {
+  /** Inside the outer surface of the closed mold, mm³. */
+  outerMm3: number;
+  guttersMm3: number;
+  /** Parts + clay + gutters + sockets − pegs − outer, mm³. */
+  differenceMm3: number;
+  /** Largest volume that two parts share, mm³. */
+  overlapMm3: number;
+}
+
+/**
+ * Proves a mold before a byte of it is written; throws with everything that is wrong.
+ *
+ * (a) Before keys: the triangles of parts and clay cancel to one closed outer surface.
+ * (b) With keys: the volumes of parts, clay, gutters, sockets and pegs add up to the outer volume.
+ * (c) No two parts overlap.
+ * (d) Each part that is said to come off is moved along its pull and meets neither clay nor the
+ *     parts that are still there.
+ */
+export function proveMold(built: BuiltMold): MoldProof {
+  const { bare, clay, model } = built;
+  const contact = proveContact([...bare, { name: "clay", ...clay }]);
+  const faults = [...contact.faults];
+  const result = withScope((scope) => {
+    const solids = new Map(
+      model.parts
+        .filter((part) => part.role === "wall" || part.role === "floor")
+        .map((part) => [part.name, scope.solid(part)]),
+    );
+    const filled =
+      [...solids.values()].reduce((sum, solid) => sum + solid.volume, 0) +
+      volumeOf(clay.mesh) +
+      contact.hollows;
+    const differenceMm3 = filled + keyVolume(built, scope) - contact.outer;
+    if (Math.abs(differenceMm3) > VOLUME_TOLERANCE * contact.outer) {
+      faults.push(`the volumes differ by ${differenceMm3.toFixed(3)} mm³ from the whole`);
+    }
+    const overlapMm3 = overlaps(solids, scope, faults);
+    moves(built, solids, scope, faults);
+    return { outerMm3: contact.outer, guttersMm3: contact.hollows, differenceMm3, overlapMm3 };
+  });
+  if (faults.length > 0) throw new Error(`${model.name} does not hold: ${faults.join("; ")}`);
+  return result;
+}
+
+/** Sockets taken away less pegs put on, mm³. */
+function keyVolume({ bare, keys }: BuiltMold, scope: Scope): number {
+  let volume = 0;
+  for (const seam of keys) {
+    if (seam.keys.length === 0) continue;
+    const { proud, hollow } = seam.keys[0].model;
+    const solidOf = (name: string) => scope.solid(bare.find((part) => part.name === name)!);
+    const pegs = scope.compose(seam.keys.map((key) => scope.solid(key.peg)));
+    const sockets = scope.compose(seam.keys.map((key) => scope.solid(key.socket)));
+    volume += scope.commonVolume(solidOf(hollow), sockets);
+    volume -= pegs.volume - scope.commonVolume(solidOf(proud), pegs);
+  }
+  return volume;
+}
+
+function overlaps(solids: ReadonlyMap<string, Solid>, scope: Scope, faults: string[]): number {
+  const names = [...solids.keys()];
+  let most = 0;
+  names.forEach((a, i) => {
+    for (const b of names.slice(i + 1)) {
+      const common = scope.commonVolume(solids.get(a)!, solids.get(b)!);
+      most = Math.max(most, common);
+      if (common > OVERLAP) faults.push(`${a} and ${b} overlap by ${common.toFixed(2)} mm³`);
+    }
+  });
+  return most;
+}
+
+function moves(
+  { model, clay }: BuiltMold,
+  solids: ReadonlyMap<string, Solid>,
+  scope: Scope,
+  faults: string[],
+): void {
+  const pot = scope.solid(clay);
+  const left = new Set(solids.keys());
+  for (const { part, direction, mm } of model.moves) {
+    left.delete(part);
+    const known = model.parts.find((one) => one.name === part)!;
+    // An undercut is a finding of its own, and what it holds cannot be moved.
+    if (known.undercutMm > 0) continue;
+    const solid = solids.get(part)!;
+    for (const step of STEPS.filter((one) => one <= mm)) {
+      const moved = scope.move(solid, [direction[0] * step, direction[1] * step, direction[2] * step]);
+      const torn = scope.commonVolume(moved, pot);
+      if (torn > TOUCH) faults.push(`${part}, drawn ${step} mm, cuts ${torn.toFixed(2)} mm³ into the clay`);
+      for (const other of left) {
+        const hit = scope.commonVolume(moved, solids.get(other)!);
+        if (hit > TOUCH) faults.push(`${part}, drawn ${step} mm, cuts ${hit.toFixed(2)} mm³ into ${other}`);
+      }
+    }
+  }
+}

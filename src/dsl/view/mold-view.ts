@@ -1,0 +1,62 @@
+import type { MoldView, Quality } from "../../../shared/engine.ts";
+import type { Body } from "../kit/body.ts";
+import { buildBody } from "../mold/body.ts";
+import type { BuiltMold } from "../mold/build.ts";
+import type { Vec3 } from "../mold/model.ts";
+import { surfaceView } from "./surface.ts";
+
+/** What the preview shows of a mold. */
+export function moldView({ model }: BuiltMold, have: ReadonlySet<string>): MoldView {
+  const shrunk = 1 / model.clay.scale;
+  const fired = model.fired?.size ?? (model.wet.size.map((length) => length * shrunk) as Vec3);
+  return {
+    name: model.name,
+    summary: summarize(
+      model.name,
+      countParts(model.parts),
+      fired,
+      model.wet.size,
+      model.fired?.capacityMl ?? null,
+    ),
+    fired,
+    wet: model.wet.size,
+    surfaces: [
+      ...model.parts.map((part) => surfaceView(part.name, part.role, part, part.pull, have)),
+      surfaceView("vessel", "vessel", model.vessel, null, have),
+    ],
+    moves: model.moves.map(({ part, direction, mm }) => ({ part, direction, mm })),
+  };
+}
+
+function countParts(parts: readonly { role: string }[]): string {
+  const count = (role: string) => parts.filter((part) => part.role === role).length;
+  const words = [
+    [count("wall"), "wall part", "wall parts"],
+    [count("floor"), "floor", "floors"],
+    [count("cutter"), "cutter", "cutters"],
+  ] as const;
+  return words
+    .filter(([n]) => n > 0)
+    .map(([n, one, more]) => `${n} ${n === 1 ? one : more}`)
+    .join(", ");
+}
+
+function summarize(name: string, parts: string, fired: Vec3, wet: Vec3, capacityMl: number | null): string {
+  const size = (lengths: Vec3) => lengths.map((length) => Math.round(length * 2) / 2).join(" × ");
+  const holds = capacityMl === null ? "" : ` Fired it holds ${Math.round(capacityMl)} mL to the brim.`;
+  return `${name}: ${parts}. Fired ${size(fired)} mm, wet ${size(wet)} mm.${holds}`;
+}
+
+/** A body without a mold, as it would come out of the kiln. */
+export function bodyView(body: Body, name: string, quality: Quality, have: ReadonlySet<string>): MoldView {
+  const { solid, fired, wet } = buildBody(body, quality);
+  const size = (lengths: Vec3) => lengths.map((length) => Math.round(length * 2) / 2).join(" × ");
+  return {
+    name,
+    summary: `${name}: a body without a mold. Fired ${size(fired)} mm, wet ${size(wet)} mm.`,
+    fired,
+    wet,
+    surfaces: [surfaceView("vessel", "vessel", solid, null, have)],
+    moves: [],
+  };
+}
