@@ -4,10 +4,10 @@ import { boundsOf } from "../../src/dsl/solid/measure.ts";
 import { hollowClay } from "./hollow.ts";
 import type { Still, StillSolid } from "./still.ts";
 
-const TABLE = 0xe9e2d6;
-const CLAY = 0xa55a3c;
-const PLASTIC = 0x87a9a3;
-const CUTTER = 0xd9b45f;
+const TABLE = 0xefe8dc;
+const CLAY = 0xb9694a;
+const PLASTIC = 0x9dbcb4;
+const CUTTER = 0xe3c27a;
 
 /** The clay in the middle of its mold: walls drawn off along their pull, the rest laid out before it. */
 export function compose(mold: ManifestMold, meshes: ReadonlyMap<string, Mesh>): Still {
@@ -23,7 +23,7 @@ export function compose(mold: ManifestMold, meshes: ReadonlyMap<string, Mesh>): 
     const mesh = meshOf(part);
     if (part.role === "vessel") {
       const clay = mold.build.slab === "solid" ? mesh : hollowClay(mesh, mold.build.slab);
-      solids.push(solid(clay, part.toMold, CLAY, 0.92, 0.28));
+      solids.push(solid(clay, part.toMold, CLAY, 0.92, 0.5));
     } else if (part.pull) {
       const [x, y, z] = part.pull;
       solids.push(
@@ -31,23 +31,23 @@ export function compose(mold: ManifestMold, meshes: ReadonlyMap<string, Mesh>): 
       );
     }
   }
-  let left = -0.75 * wide;
+  let left = -2.05 * wide;
   for (const part of mold.parts) {
     if (part.role === "vessel" || part.pull) continue;
     const mesh = meshOf(part);
     const { max } = boundsOf(mesh);
-    solids.push(solid(mesh, moved(IDENTITY, [left, -1.75 * deep - max[1], 0]), CUTTER, 0.5, 0.03));
+    solids.push(solid(mesh, moved(IDENTITY, [left, -0.75 * deep - max[1], 0]), CUTTER, 0.5, 0.03));
     left += max[0] + 20;
   }
-  const lookAt: [number, number, number] = [0, -0.12 * deep, 0.33 * tall];
+  const lookAt: [number, number, number] = [-0.3 * wide, -0.16 * deep, 0.36 * tall];
   return {
     width: 1600,
-    height: 1000,
+    height: 960,
     passes: Number(process.env["PASSES"] ?? 256),
-    eye: [lookAt[0] - 0.16 * tall, lookAt[1] - 6.6 * tall, 3.6 * tall],
+    eye: [lookAt[0] - 0.9 * tall, lookAt[1] - 6.4 * tall, 3.5 * tall],
     lookAt,
-    fieldOfView: 21,
-    window: [-0.75, -0.2, 0.8],
+    fieldOfView: 17.4,
+    window: [-0.8, -0.42, 0.85],
     windowSize: 0.16,
     reach: 3.2 * Math.max(wide, deep, tall),
     table: TABLE,

@@ -177,7 +177,7 @@ window.drawStill = async (still) => {
       .set(flatness * Math.cos(2 * Math.PI * w), flatness * Math.sin(2 * Math.PI * w), up)
       .multiplyScalar(1200)
       .add(looked);
-    room.intensity = 2.5;
+    room.intensity = 3;
     camera.setViewOffset(width, height, even(i + 1, 11) - 0.5, even(i + 1, 13) - 0.5, width, height);
     renderer.setRenderTarget(pass);
     renderer.render(scene, camera);
@@ -194,8 +194,8 @@ window.drawStill = async (still) => {
     void main() {
       vec3 c = texture2D(sum, at).rgb * share;
       vec2 off = at - vec2(0.5, 0.52);
-      c *= 1.0 - 0.38 * smoothstep(0.12, 0.75, dot(off, off) * 1.6);
-      c = c * 1.02;
+      c *= 1.0 - 0.3 * smoothstep(0.12, 0.75, dot(off, off) * 1.6);
+      c = c * 1.35;
       c = c * (1.0 + c / 7.0) / (1.0 + c * 0.62);
       c = mix(12.92 * c, 1.055 * pow(max(c, vec3(0.0)), vec3(1.0 / 2.4)) - 0.055, step(0.0031308, c));
       gl_FragColor = vec4(clamp(c, 0.0, 1.0), 1.0);
