@@ -17,6 +17,7 @@ export type Command =
       json: boolean;
     }
   | { kind: "check"; file: string; json: boolean }
+  | { kind: "clay"; file: string; json: boolean }
   | { kind: "new"; name: string; from: string | null };
 
 const OPTIONS = {
@@ -29,9 +30,10 @@ const OPTIONS = {
   version: { type: "boolean" },
 } as const;
 
-const ALLOWED: Record<"export" | "check" | "new", readonly string[]> = {
+const ALLOWED: Record<"export" | "check" | "clay" | "new", readonly string[]> = {
   export: ["out", "formats", "allow-errors", "json"],
   check: ["json"],
+  clay: ["json"],
   new: ["from"],
 };
 
@@ -41,10 +43,9 @@ export function parseCommand(words: readonly string[]): Command {
   const [name, ...rest] = positionals;
   if (values.help || name === "help") return { kind: "help" };
   if (values.version) return { kind: "version" };
-  if (name === undefined) throw new UsageError("A command is missing: export, check or new.");
-  if (name === "clay") throw new UsageError("“clay” is not in this version of Slabwright yet.");
-  if (name !== "export" && name !== "check" && name !== "new") {
-    throw new UsageError(`There is no command “${name}”. Allowed: export, check, new.`);
+  if (name === undefined) throw new UsageError("A command is missing: export, check, clay or new.");
+  if (name !== "export" && name !== "check" && name !== "clay" && name !== "new") {
+    throw new UsageError(`There is no command “${name}”. Allowed: export, check, clay, new.`);
   }
   for (const option of Object.keys(values)) {
     if (!ALLOWED[name].includes(option)) {
@@ -68,6 +69,8 @@ export function parseCommand(words: readonly string[]): Command {
       };
     case "check":
       return { kind: "check", file: rest[0], json: values.json ?? false };
+    case "clay":
+      return { kind: "clay", file: rest[0], json: values.json ?? false };
     case "new":
       return { kind: "new", name: rest[0], from: values.from ?? null };
   }

@@ -1,5 +1,6 @@
 import { KIT } from "../output/version.ts";
 import { runCheck } from "./check.ts";
+import { runClay } from "./clay.ts";
 import { parseCommand } from "./command.ts";
 import type { Engine } from "./engine.ts";
 import { runExport } from "./export.ts";
@@ -33,6 +34,8 @@ export async function run(words: readonly string[], surroundings: Surroundings):
         return await runExport(command, engine, terminal, signal);
       case "check":
         return await runCheck(command, engine, terminal);
+      case "clay":
+        return runClay(command, terminal);
       case "new":
         return runNew(command, examples(), terminal);
     }

@@ -11,6 +11,9 @@ export const USAGE = `Slabwright makes press molds for slab-built pots out of de
       With errors in the design nothing is written, unless they are allowed.
   slabwright check FILE [--json]
       Says what will go wrong at the bench, and writes nothing.
+  slabwright clay BARS.csv [--json]
+      Turns measured test bars into a clay for a design. The first line of the table names
+      its columns: wet, fired and, if measured, dry; one bar a line.
   slabwright new NAME [--from TEMPLATE]
       Writes NAME.mold.ts to begin with, a copy of one of the examples.
   slabwright --help | --version

@@ -5,8 +5,9 @@ const FILES = { "mug.mold.ts": "", "notes.txt": "", "folder.mold.ts/x": "" };
 
 test.each([
   [[], "A command is missing"],
-  [["press"], "There is no command “press”. Allowed: export, check, new."],
-  [["clay", "bars.csv"], "“clay” is not in this version"],
+  [["press"], "There is no command “press”. Allowed: export, check, clay, new."],
+  [["clay", "bars.csv"], "There is no file bars.csv"],
+  [["clay", "bars.csv", "--out", "x"], "“clay” has no option --out. Allowed: --json."],
   [["export"], "FILE is missing"],
   [["check", "a", "b"], "takes one FILE, got 2: a, b"],
   [["export", "mug.mold.ts", "--form", "stl"], "--form"],
@@ -31,7 +32,7 @@ test.each([[["--help"]], [["help"]], [["export", "--help"]], [["-h"]]])(
   async (words) => {
     const { status, out } = await slabwright(words, { cwd: "/" });
     expect(status).toBe(0);
-    for (const command of ["export FILE", "check FILE", "new NAME"])
+    for (const command of ["export FILE", "check FILE", "clay BARS.csv", "new NAME"])
       expect(out).toContain(`slabwright ${command}`);
   },
 );
