@@ -28,7 +28,12 @@ export type EngineRequest =
       out: string;
       formats: ExportFormat[];
       allowErrors: boolean;
-    };
+    }
+  /** The build of that id is no longer wanted; it ends with `cancelled` at its next pause, or as before. */
+  | { type: "cancel"; id: number };
+
+export type BuildRequest = Extract<EngineRequest, { type: "build" }>;
+export type ExportRequest = Extract<EngineRequest, { type: "export" }>;
 
 /** typing: 0.2 mm; idle: 0.05 mm; export: 0.02 mm. */
 export type Quality = "typing" | "idle" | "export";
@@ -38,13 +43,16 @@ export type ExportFormat = (typeof exportFormats)[number];
 
 export type EngineReply =
   | { type: "ready" }
+  /** The maker's code begins, and with it its time. `files` are those that take part. */
+  | { type: "evaluating"; id: number; files: string[] }
   /** Lines that the design wrote with `console`. */
   | { type: "log"; id: number; lines: string[] }
   /** The maker's code has ended; what follows is our own work and no longer under the time limit. */
   | { type: "evaluated"; id: number }
   | { type: "progress"; id: number; done: number; total: number; what: string }
-  | { type: "built"; id: number; result: BuildResult }
-  | { type: "exported"; id: number; result: ExportResult }
+  | { type: "built"; id: number; result: BuildResult; rssMB: number }
+  | { type: "exported"; id: number; result: ExportResult; rssMB: number }
+  | { type: "cancelled"; id: number }
   /** Our own fault: to be logged and told once. */
   | { type: "failed"; id: number; message: string; stack: string };
 

@@ -1,4 +1,3 @@
-import { basename } from "node:path";
 import type { Change, TextEdit } from "../../../shared/change.ts";
 import type { ParamView } from "../../../shared/engine.ts";
 import type { CallId, Place, Target } from "../../../shared/place.ts";
@@ -12,6 +11,7 @@ import {
   type Refusal,
 } from "../source/index.ts";
 import type { LoadedModule } from "./graph.ts";
+import { designName } from "./name.ts";
 import type { HeardCall } from "./recorder.ts";
 import type { RunFrame } from "./stack.ts";
 
@@ -161,8 +161,4 @@ export class EvaluatedDesign {
 
 function isWritable(site: CallSite | undefined): boolean {
   return site !== undefined && isWritableNumber(site.call.arguments.at(1));
-}
-
-export function designName(file: string): string {
-  return basename(file).replace(/(\.mold)?\.ts$/, "");
 }

@@ -24,6 +24,8 @@ export interface EvaluateRequest {
   packages: Packages;
   /** Hears what the design writes with `console`: 200 lines, then how many more. */
   log?: (line: string) => void;
+  /** Told once the texts are read, just before the maker's code begins. */
+  onRun?: (files: readonly string[]) => void;
   /** Kept between evaluations by the caller; unchanged texts are not parsed again. */
   parsed?: ParsedTexts;
 }
@@ -75,6 +77,7 @@ export function evaluate(request: EvaluateRequest): Evaluation {
       },
     );
 
+  request.onRun?.(files());
   return withErrorFrames((): Evaluation => {
     try {
       const exports = withRecorder(recorder, () => run((line) => lines.add(line)));

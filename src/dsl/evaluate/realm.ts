@@ -1,6 +1,6 @@
 import { Console } from "node:console";
 import { Writable } from "node:stream";
-import { compileFunction, constants, createContext, runInContext, type Context } from "node:vm";
+import * as vm from "node:vm";
 import { keepErrorFrames } from "./stack.ts";
 
 /**
@@ -16,11 +16,11 @@ export interface Realm {
 
 export function createRealm(log: (line: string) => void): Realm {
   // An ordinary global object; the contextified kind asks the host at each use of `Math`.
-  const context: Context = createContext(
-    (constants as unknown as { DONT_CONTEXTIFY?: object }).DONT_CONTEXTIFY ?? {},
+  const context: vm.Context = vm.createContext(
+    (vm.constants as unknown as { DONT_CONTEXTIFY?: object } | undefined)?.DONT_CONTEXTIFY ?? {},
     { name: "design" },
   );
-  const realmError = runInContext("Error", context) as ErrorConstructor;
+  const realmError = vm.runInContext("Error", context) as ErrorConstructor;
   keepErrorFrames(realmError);
   Object.defineProperty(context, "console", {
     value: lineConsole(log),
@@ -31,10 +31,10 @@ export function createRealm(log: (line: string) => void): Realm {
     // A function body and not a module: modules are never freed. `compileFunction` rather than
     // `new Function`: it takes the file's name and adds no text of its own before the body.
     compile: (body, file) =>
-      compileFunction(body, [], { filename: file, lineOffset: -1, parsingContext: context }) as (
+      vm.compileFunction(body, [], { filename: file, lineOffset: -1, parsingContext: context }) as (
         taken: object,
       ) => Record<string, unknown>,
-    parseJson: runInContext("JSON.parse", context) as (text: string) => unknown,
+    parseJson: vm.runInContext("JSON.parse", context) as (text: string) => unknown,
   };
 }
 

@@ -1,0 +1,170 @@
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type {
+  BuildRequest,
+  BuildResult,
+  EngineReply,
+  ExportRequest,
+  ExportResult,
+} from "../../../shared/engine.ts";
+import type { Finding, LocatedFix } from "../../../shared/finding.ts";
+import {
+  designName,
+  evaluate,
+  type EvaluatedDesign,
+  type EvaluateRequest,
+  type Packages,
+  type ParsedTexts,
+} from "../evaluate/index.ts";
+import { locateFinding, writableFixes, type Sentence } from "./findings.ts";
+import type { ComputeBuild, ComputeExport, Work } from "./pipeline.ts";
+import { tryFixes, type Found } from "./try-fixes.ts";
+
+/** The build was cancelled by the host. */
+export class Cancelled extends Error {
+  override readonly name = "Cancelled";
+}
+
+/** What the engine leans on: the kit's packages and our own work behind them. */
+export interface Parts {
+  packages: Packages;
+  computeBuild: ComputeBuild;
+  computeExport: ComputeExport;
+  sentence: Sentence;
+}
+
+/** Answers builds and exports, one after another; the process around it is `child.ts`. */
+export class Engine {
+  readonly #parts: Parts;
+  readonly #reply: (reply: EngineReply) => void;
+  readonly #parsed: ParsedTexts = new Map();
+  readonly #cancelled = new Set<number>();
+
+  constructor(parts: Parts, reply: (reply: EngineReply) => void) {
+    this.#parts = parts;
+    this.#reply = reply;
+  }
+
+  /** Reads and runs an empty design, so that the maker's first does not wait for the parser. */
+  warmUp(): void {
+    const entry = join(tmpdir(), "warm-up.mold.ts");
+    const overlays = { [entry]: "const warm: number = 1;\nexport default warm;\n" };
+    evaluate({ entry, root: tmpdir(), overlays, packages: this.#parts.packages });
+  }
+
+  /** Takes effect at the next pause of our own work. */
+  cancel(id: number): void {
+    this.#cancelled.add(id);
+  }
+
+  async build(request: BuildRequest): Promise<BuildResult> {
+    const { id, entry, overlays, have } = request;
+    const { sentence } = this.#parts;
+    const start = performance.now();
+    const evaluation = this.#evaluate(request, overlays, request.overrides, this.#parsed, this.#ears(id));
+    await this.#makersCodeEnded(id);
+    const evaluated = performance.now();
+    const timings: Record<string, number> = { evaluate: evaluated - start };
+    const base = { design: designName(entry), files: evaluation.files };
+    if (evaluation.problem)
+      return { ...base, problem: evaluation.problem, molds: [], findings: [], params: [], timings };
+
+    const { design } = evaluation;
+    const work = this.#work(id);
+    const { molds, findings } = await this.#parts.computeBuild(design, request, work);
+    timings.compute = performance.now() - evaluated;
+
+    const again = async (texts: Record<string, string>): Promise<Found | undefined> => {
+      await work.breathe();
+      // A copy: the texts of a trial do not push out those of the maker.
+      const parsed = new Map(this.#parsed);
+      const changed = this.#evaluate(request, { ...overlays, ...texts }, request.overrides, parsed);
+      if (!changed.design) return undefined;
+      const computed = await this.#parts.computeBuild(changed.design, { ...request, have }, quiet(work));
+      return { design: changed.design, findings: computed.findings };
+    };
+    const tried = request.fixes ? await tryFixes({ design, findings }, again, sentence) : undefined;
+    if (tried) timings.fixes = performance.now() - evaluated - timings.compute;
+    const located = findings.map((finding) =>
+      locateFinding(design, finding, tried?.get(finding) ?? [], sentence),
+    );
+    return { ...base, molds, findings: located, params: [...design.params], timings };
+  }
+
+  async export(request: ExportRequest): Promise<ExportResult> {
+    const { id, allowErrors } = request;
+    const { sentence } = this.#parts;
+    const evaluation = this.#evaluate(request, {}, {}, this.#parsed, this.#ears(id));
+    await this.#makersCodeEnded(id);
+    const nothing = { files: [], parts: [] };
+    if (evaluation.problem) return { problem: evaluation.problem, findings: [], ...nothing };
+    const { design } = evaluation;
+    const { findings, write } = await this.#parts.computeExport(design, request, this.#work(id));
+    const located = findings.map((finding) =>
+      locateFinding(design, finding, untriedTitles(design, finding, sentence), sentence),
+    );
+    if (!allowErrors && findings.some((one) => one.severity === "error"))
+      return { findings: located, ...nothing };
+    return write(located);
+  }
+
+  #evaluate(
+    request: BuildRequest | ExportRequest,
+    overlays: Record<string, string>,
+    overrides: Record<string, number>,
+    parsed: ParsedTexts,
+    ears?: Pick<EvaluateRequest, "log" | "onRun">,
+  ) {
+    const { packages } = this.#parts;
+    // Of each file the last text is kept; files that no design uses any more go with the rest.
+    if (parsed.size > 200) parsed.clear();
+    return evaluate({
+      entry: request.entry,
+      root: request.root,
+      overlays,
+      overrides,
+      packages,
+      parsed,
+      ...ears,
+    });
+  }
+
+  #ears(id: number): Pick<EvaluateRequest, "log" | "onRun"> {
+    return {
+      onRun: (files) => this.#reply({ type: "evaluating", id, files: [...files] }),
+      log: (line) => this.#reply({ type: "log", id, lines: [line] }),
+    };
+  }
+
+  /**
+   * Promises of the design run their course first, so that one that never ends is still the
+   * maker's time and not ours.
+   */
+  async #makersCodeEnded(id: number): Promise<void> {
+    await nextTurn();
+    this.#reply({ type: "evaluated", id });
+  }
+
+  #work(id: number): Work {
+    return {
+      progress: (done, total, what) => this.#reply({ type: "progress", id, done, total, what }),
+      breathe: async () => {
+        await nextTurn();
+        if (this.#cancelled.delete(id)) throw new Cancelled();
+      },
+    };
+  }
+}
+
+function nextTurn(): Promise<void> {
+  return new Promise((resolve) => setImmediate(resolve));
+}
+
+function quiet(work: Work): Work {
+  return { breathe: () => work.breathe(), progress: () => undefined };
+}
+
+/** An export does not try fixes; its manifest names them. */
+function untriedTitles(design: EvaluatedDesign, finding: Finding, sentence: Sentence): LocatedFix[] {
+  return writableFixes(design, finding, sentence).map(({ title }) => ({ title, edits: [] }));
+}

@@ -1,0 +1,34 @@
+import type { Finding, LocatedFinding, LocatedFix, MessageArgs } from "../../../shared/finding.ts";
+import { messages, renderMessage, type MessageCode } from "../../../shared/messages.ts";
+import type { EvaluatedDesign } from "../evaluate/index.ts";
+
+/** Renders a message by its code. */
+export type Sentence = (code: string, args: MessageArgs) => string;
+
+export const englishSentence: Sentence = (code, args) => {
+  if (!Object.hasOwn(messages, code)) throw new Error(`there is no message “${code}”`);
+  return renderMessage(code as MessageCode, args);
+};
+
+/**
+ * A finding at its place in the texts, with its sentence; `fixes` are those to offer. The template
+ * is that of its code, with its variant behind a hyphen: `undercut-shallow`.
+ */
+export function locateFinding(
+  design: EvaluatedDesign,
+  finding: Finding,
+  fixes: LocatedFix[],
+  sentence: Sentence,
+): LocatedFinding {
+  const { target, ...rest } = finding;
+  const code = finding.variant === undefined ? finding.code : `${finding.code}-${finding.variant}`;
+  return { ...rest, message: sentence(code, finding.args), ...design.locate(target), fixes };
+}
+
+/** The fixes of a finding that can be written into the texts, not yet tried. */
+export function writableFixes(design: EvaluatedDesign, finding: Finding, sentence: Sentence): LocatedFix[] {
+  return (finding.fixes ?? []).flatMap(({ title, args, change }) => {
+    const written = design.editsFor(change);
+    return "edits" in written ? [{ title: sentence(title, args), edits: written.edits }] : [];
+  });
+}

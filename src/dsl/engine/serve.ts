@@ -1,0 +1,54 @@
+import { once } from "node:events";
+import { inspect } from "node:util";
+import { Worker } from "node:worker_threads";
+import type { EngineReply, EngineRequest } from "../../../shared/engine.ts";
+import { Cancelled, Engine, type Parts } from "./engine.ts";
+
+const rssMB = () => process.memoryUsage.rss() / 2 ** 20;
+
+const send = (reply: EngineReply): void => {
+  process.send?.(reply);
+};
+
+/** Answers the host's requests over IPC until the host is gone, with the watch beside. */
+export function serve(parts: Parts): void {
+  const engine = new Engine(parts, send);
+
+  const answer = async (request: EngineRequest): Promise<void> => {
+    switch (request.type) {
+      case "build":
+        send({ type: "built", id: request.id, result: await engine.build(request), rssMB: rssMB() });
+        return;
+      case "export":
+        send({ type: "exported", id: request.id, result: await engine.export(request), rssMB: rssMB() });
+        return;
+      case "cancel":
+        engine.cancel(request.id);
+    }
+  };
+
+  // A thread needs its parent's now and then until it is up; a loop without end would keep it from
+  // starting, and then nobody could say where the loop is.
+  const watch = new URL(import.meta.url.endsWith(".ts") ? "./watch.ts" : "./watch.mjs", import.meta.url);
+  const worker = new Worker(watch, { workerData: { limitMB: Number(process.argv[2]) } });
+  const watched = once(worker, "message");
+  worker.unref();
+
+  process.on("message", (request: EngineRequest) => {
+    const answered = request.type === "cancel" ? answer(request) : watched.then(() => answer(request));
+    answered.catch((error: unknown) => {
+      if (error instanceof Cancelled) return send({ type: "cancelled", id: request.id });
+      const { message, stack = "" } = error instanceof Error ? error : new Error(String(error));
+      send({ type: "failed", id: request.id, message, stack });
+    });
+  });
+  process.on("disconnect", () => process.exit());
+  // A promise of a design that nobody waits for: the design itself has ended in order.
+  process.on("unhandledRejection", (reason) => {
+    const shown = inspect(reason, { customInspect: false });
+    process.stderr.write(`a promise was rejected and nobody looked: ${shown}\n`);
+  });
+
+  engine.warmUp();
+  void watched.then(() => send({ type: "ready" }));
+}
