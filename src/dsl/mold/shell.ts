@@ -69,7 +69,8 @@ function pushSurface(
   const heights = pushedHeights(grid, reach, turn);
   const count = lines.length;
   const positions = new Float64Array(3 * count * heights.length);
-  const fanAngles: { row: number; angle: number }[] = [];
+  const widest = Math.sqrt(8 * reach * RAY_SAG);
+  const extra = grid.zs.map(() => [] as ExtraRay[]);
 
   heights.forEach((height, h) => {
     for (let i = 0; i < count; i++) {
@@ -85,16 +86,19 @@ function pushSurface(
       positions[o] = p.x + push * nx;
       positions[o + 1] = p.y + push * ny;
       positions[o + 2] = height.z + push * nz;
-      if (ray && height.row >= 0) {
+      if (height.row >= 0) {
         const c = grid.centres[height.row];
-        fanAngles.push({ row: height.row, angle: Math.atan2(positions[o + 1] - c.y, positions[o] - c.x) });
+        const dx = positions[o] - c.x;
+        const dy = positions[o + 1] - c.y;
+        extra[height.row].push({
+          angle: Math.atan2(dy, dx),
+          within: ray ? 0 : widest / Math.hypot(dx, dy),
+        });
       }
     }
   });
 
   const rows = grid.zs.map((_, j) => startRow(grid, j, none));
-  const extra = grid.zs.map(() => [] as number[]);
-  for (const { row, angle } of fanAngles) extra[row].push(angle);
   rows.forEach((row, j) => addRays(row, extra[j], none));
   for (let h = 0; h + 1 < heights.length; h++) {
     for (let i = 0; i < count; i++) {
@@ -119,9 +123,21 @@ interface PushedColumn {
   before: Column | null;
   /** 0: the normal after a corner (or the only one); 1: before it; between: the fan. */
   blend: number;
-  /** Its pushed points get rays of their own: a chord past the end of a flat would cut below it. */
+  /**
+   * Its pushed points get rays of their own: a chord past the end of a flat would cut below it.
+   * Others get one only where the rays there are far apart.
+   */
   ray: boolean;
 }
+
+/** A ray through a pushed point, wanted where the grid's own rays are further apart than `within`, radians. */
+interface ExtraRay {
+  angle: number;
+  within: number;
+}
+
+/** A chord of the outside may cut this far into its roundest bend, mm, whose radius is the push itself. */
+const RAY_SAG = 0.02;
 
 function normalAt(line: PushedColumn, z: number, below: boolean): [number, number, number] {
   const after = normalOf(line.at.at(z, below));
@@ -204,12 +220,13 @@ function startRow(grid: Grid, j: number, none: number): ShellRow {
 /** Rays nearer to each other than this, radians, are one. */
 const LEAST_RAY = 1e-4;
 
-function addRays(row: ShellRow, extra: number[], none: number): void {
+function addRays(row: ShellRow, extra: ExtraRay[], none: number): void {
   if (extra.length === 0) return;
   const first = row.angles[0];
   const rays = Array.from(row.angles, (angle, i) => ({ angle, u: row.us[i], own: true }));
-  for (const angle of extra) {
+  for (const { angle, within } of extra) {
     const turned = angle + TURN * Math.ceil((first - angle) / TURN);
+    if (within > 0 && gapAt(row, turned) <= within) continue;
     rays.push({ angle: turned, u: uOfAngle(row, turned), own: false });
   }
   rays.sort((a, b) => a.angle - b.angle);
@@ -224,6 +241,12 @@ function addRays(row: ShellRow, extra: number[], none: number): void {
   row.angles = Float64Array.from(kept, (ray) => ray.angle);
   row.us = Float64Array.from(kept, (ray) => ray.u);
   row.radii = new Float64Array(kept.length).fill(none);
+}
+
+/** Angle between the grid's own rays on both sides of an angle. */
+function gapAt({ angles }: ShellRow, angle: number): number {
+  const i = lastNotAbove(angles, angle);
+  return (i + 1 < angles.length ? angles[i + 1] : angles[0] + TURN) - angles[i];
 }
 
 /** u at an angle of a row, by interpolation; the angle lies within one turn from the first ray. */
