@@ -43,7 +43,7 @@ export function compose(mold: ManifestMold, meshes: ReadonlyMap<string, Mesh>): 
   return {
     width: 1600,
     height: 960,
-    passes: Number(process.env["PASSES"] ?? 256),
+    passes: Number(process.env["PASSES"] ?? 160),
     eye: [lookAt[0] - 0.9 * tall, lookAt[1] - 6.4 * tall, 3.5 * tall],
     lookAt,
     fieldOfView: 17.4,
