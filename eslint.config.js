@@ -20,7 +20,7 @@ const noExtension = {
 const noDsl = { group: ["**/dsl/**"], message: "The preview knows shared/ only." };
 const noNode = { group: ["node:*"], message: "The preview runs in a web page." };
 const onlyEngineHost = {
-  group: ["**/dsl/**", "!**/dsl/engine/host.ts"],
+  regex: "/dsl/(?!engine/host\\.ts$)",
   message: "The extension wires: of src/dsl it may import engine/host.ts alone.",
 };
 

@@ -18,7 +18,8 @@ export class Tally {
     } else {
       this.failed++;
       console.log(`FAIL  ${line.name} (${seconds} s)`);
-      console.log(line.error.replace(/^/gm, "      "));
+      const lines = line.error.slice(0, 4000).split("\n");
+      for (const text of lines.slice(0, 30)) console.log(`      ${text}`);
     }
   }
 }

@@ -67,6 +67,7 @@ export async function startServer(options: ServerOptions): Promise<HostServer> {
     "extensions.autoCheckUpdates": false,
     "chat.disableAIFeatures": true,
     "git.enabled": false,
+    "workbench.secondarySideBar.defaultVisibility": "hidden",
     "security.workspace.trust.startupPrompt": "never",
     ...settings,
   });

@@ -1,10 +1,7 @@
-import * as vscode from "vscode";
-import assert from "node:assert/strict";
-import { runTests, test } from "./runner.ts";
+import { runTests } from "./runner.ts";
+import "./looking.ts";
+import "./fixing.ts";
+import "./exporting.ts";
 
-test("autosave is off", () => {
-  assert.equal(vscode.workspace.getConfiguration("files").get("autoSave"), "off");
-  return Promise.resolve();
-});
-
+/** What the extension host calls. */
 export const run = (): Promise<void> => runTests();

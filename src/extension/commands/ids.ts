@@ -1,0 +1,10 @@
+/** Commands by their id after `slabwright.`; the manifest says how each is called in menus. */
+export const commandIds = [
+  "showPreview",
+  "exportMold",
+  "checkDesign",
+  "newDesign",
+  "restartEngine",
+  "showLog",
+] as const;
+export type CommandId = (typeof commandIds)[number];

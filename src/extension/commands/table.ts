@@ -1,0 +1,18 @@
+import type { Parts } from "../parts.ts";
+import { checkDesign } from "./checkDesign.ts";
+import { exportMold } from "./exportMold.ts";
+import type { CommandId } from "./ids.ts";
+import { newDesign } from "./newDesign.ts";
+import { showPreview } from "./showPreview.ts";
+
+export type { CommandId };
+
+/** What each command does. All take the optional argument `{ uri, folder, formats }`. */
+export const commands: Record<CommandId, (parts: Parts, argument: unknown) => unknown> = {
+  showPreview,
+  exportMold,
+  checkDesign,
+  newDesign,
+  restartEngine: ({ engine }) => engine.restart(),
+  showLog: ({ log }) => log.show(),
+};

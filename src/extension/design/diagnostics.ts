@@ -1,0 +1,97 @@
+import * as vscode from "vscode";
+import type { LocatedFinding, Problem } from "../../../shared/finding.ts";
+import type { Place } from "../../../shared/place.ts";
+
+const mostInFile = 50;
+
+export function rangeOf(place: Place): vscode.Range {
+  return new vscode.Range(
+    Math.max(0, place.line - 1),
+    Math.max(0, place.column - 1),
+    Math.max(0, place.endLine - 1),
+    Math.max(0, place.endColumn - 1),
+  );
+}
+
+const severities = {
+  error: vscode.DiagnosticSeverity.Error,
+  warning: vscode.DiagnosticSeverity.Warning,
+  info: vscode.DiagnosticSeverity.Hint,
+} as const;
+
+/** The underlined findings of one design. Two designs that share a file do not erase each other's. */
+export class DesignDiagnostics implements vscode.Disposable {
+  readonly #collection: vscode.DiagnosticCollection;
+
+  constructor(design: string) {
+    this.#collection = vscode.languages.createDiagnosticCollection(`slabwright:${design}`);
+  }
+
+  /** Puts these in place of all that the design had before, in whatever files. */
+  publish(
+    findings: LocatedFinding[],
+    problem: Problem | undefined,
+    toUri: (file: string) => vscode.Uri,
+  ): void {
+    const files = new Map<string, { uri: vscode.Uri; list: vscode.Diagnostic[] }>();
+    const add = (place: Place, make: (range: vscode.Range) => vscode.Diagnostic) => {
+      const uri = toUri(place.file);
+      const entry = files.get(uri.toString()) ?? { uri, list: [] };
+      files.set(uri.toString(), entry);
+      entry.list.push(make(rangeOf(place)));
+    };
+    if (problem) {
+      add(problem.place, (range) =>
+        diagnostic(range, problem.message, "error", problem.code, problem.related, toUri),
+      );
+    }
+    for (const finding of findings) {
+      add(finding.place, (range) =>
+        diagnostic(range, finding.message, finding.severity, finding.code, finding.related, toUri),
+      );
+    }
+    this.#collection.clear();
+    for (const { uri, list } of files.values()) {
+      if (list.length > mostInFile) {
+        const rest = list.splice(mostInFile);
+        list.push(
+          diagnostic(
+            rest[0].range,
+            vscode.l10n.t("{0} more findings in this file; the preview lists them all.", rest.length),
+            "info",
+            "more",
+            undefined,
+            toUri,
+          ),
+        );
+      }
+      this.#collection.set(uri, list);
+    }
+  }
+
+  dispose(): void {
+    this.#collection.dispose();
+  }
+}
+
+function diagnostic(
+  range: vscode.Range,
+  message: string,
+  severity: keyof typeof severities,
+  code: string,
+  related: Place | undefined,
+  toUri: (file: string) => vscode.Uri,
+): vscode.Diagnostic {
+  const made = new vscode.Diagnostic(range, message, severities[severity]);
+  made.source = "slabwright";
+  made.code = code;
+  if (related) {
+    made.relatedInformation = [
+      new vscode.DiagnosticRelatedInformation(
+        new vscode.Location(toUri(related.file), rangeOf(related)),
+        vscode.l10n.t("called from here"),
+      ),
+    ];
+  }
+  return made;
+}

@@ -1,0 +1,40 @@
+import * as vscode from "vscode";
+import { commands, type CommandId } from "./commands/table.ts";
+import { Designs } from "./design/designs.ts";
+import { Fixes } from "./design/fixes.ts";
+import { Engine } from "./engine.ts";
+import type { Parts } from "./parts.ts";
+import { Previews } from "./panel/previews.ts";
+import { Settings } from "./settings.ts";
+
+/** Everything that works on designs, from the first of them until the extension ends. */
+export class Session implements vscode.Disposable {
+  readonly #parts: Parts;
+  readonly #subscriptions: vscode.Disposable[];
+
+  constructor(extension: vscode.Uri, log: vscode.LogOutputChannel) {
+    const settings = new Settings();
+    const engine = new Engine(extension, settings, log);
+    const designs = new Designs(engine, settings, log);
+    const previews = new Previews(extension, designs, log);
+    this.#parts = { extension, log, settings, engine, designs, previews };
+    const fixes = vscode.languages.registerCodeActionsProvider(
+      { language: "typescript", scheme: "file" },
+      new Fixes(designs),
+      { providedCodeActionKinds: Fixes.kinds },
+    );
+    this.#subscriptions = [fixes, previews, designs, engine, settings];
+  }
+
+  run(command: CommandId, argument: unknown): unknown {
+    return commands[command](this.#parts, argument);
+  }
+
+  restorePreview(panel: vscode.WebviewPanel, state: unknown): void {
+    this.#parts.previews.restore(panel, state);
+  }
+
+  dispose(): void {
+    for (const subscription of this.#subscriptions) subscription.dispose();
+  }
+}

@@ -1,0 +1,58 @@
+import * as vscode from "vscode";
+import { until } from "./runner.ts";
+
+/** A file of the workspace that the window has open. */
+export function inWorkspace(name: string): vscode.Uri {
+  const [folder] = vscode.workspace.workspaceFolders ?? [];
+  return vscode.Uri.joinPath(folder.uri, name);
+}
+
+export async function openDesign(name: string): Promise<vscode.TextEditor> {
+  const document = await vscode.workspace.openTextDocument(inWorkspace(name));
+  return vscode.window.showTextDocument(document, vscode.ViewColumn.One);
+}
+
+/** Our own diagnostics of a file; TypeScript has others on it. */
+export function findingsOn(uri: vscode.Uri): vscode.Diagnostic[] {
+  return vscode.languages.getDiagnostics(uri).filter(({ source }) => source === "slabwright");
+}
+
+export function findingOn(uri: vscode.Uri, code: string): Promise<vscode.Diagnostic> {
+  return until(`${code} is found`, () => findingsOn(uri).find((one) => one.code === code));
+}
+
+export function nothingFoundOn(uri: vscode.Uri): Promise<true> {
+  return until("nothing is found any more", () => findingsOn(uri).length === 0);
+}
+
+/** Puts `text` in place of all that the file holds, unsaved. */
+export async function replaceAll(editor: vscode.TextEditor, text: string): Promise<void> {
+  const { document } = editor;
+  const all = new vscode.Range(document.positionAt(0), document.positionAt(document.getText().length));
+  const done = await editor.edit((edit) => edit.replace(all, text));
+  if (!done) throw new Error("the editor took no edit");
+}
+
+/** Closes every editor and preview; unsaved text is dropped. */
+export async function closeAll(): Promise<void> {
+  for (const document of vscode.workspace.textDocuments) {
+    if (!document.isDirty || document.uri.scheme !== "file") continue;
+    await vscode.window.showTextDocument(document);
+    await vscode.commands.executeCommand("workbench.action.files.revert");
+  }
+  await vscode.commands.executeCommand("workbench.action.closeAllEditors");
+}
+
+export interface Painted {
+  build: number;
+  triangles: number;
+  milliseconds: number;
+}
+
+export async function showPreview(uri: vscode.Uri): Promise<Painted> {
+  const painted = await vscode.commands.executeCommand<Painted | undefined>("slabwright.showPreview", {
+    uri,
+  });
+  if (!painted) throw new Error("the preview painted nothing");
+  return painted;
+}

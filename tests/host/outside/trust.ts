@@ -1,0 +1,42 @@
+import assert from "node:assert/strict";
+import { join } from "node:path";
+import type { OutsideTest } from "./suite.ts";
+import { Workbench } from "./workbench.ts";
+
+/** In a window that is not trusted nothing of a design runs; trusting the folder starts it. */
+export const trust: OutsideTest = {
+  name: "Restricted Mode: the preview says why there is no picture, and trusting the folder brings it",
+  run: async ({ browser, askingServer, workspace, results }) => {
+    const server = await askingServer();
+    const workbench = await Workbench.open(browser, server.address(workspace));
+    const { page } = workbench;
+    try {
+      await workbench.openFile("octagon-beaker.mold.ts");
+      await workbench.command("Slabwright: Show Mold Preview");
+      const preview = await workbench.preview();
+      const notice = preview.locator(".notice");
+      await notice.getByText(/Restricted Mode/).waitFor({ timeout: 60_000 });
+      await page.screenshot({ path: join(results, "restricted.png") });
+      assert.equal((await workbench.shares(preview.locator(".picture"))).plastic < 0.01, true);
+
+      await notice.getByRole("button").click();
+      await page
+        .locator(".workspace-trust-editor")
+        .getByRole("button", { name: /^Trust$/ })
+        .click();
+      await page.getByText("You trust this folder").waitFor();
+      await page.keyboard.press("Escape");
+      await workbench.waitForPicture(
+        preview.locator(".picture"),
+        ({ plastic, clay }) => plastic > 0.04 && clay > 0.02,
+      );
+      assert.deepEqual(workbench.ours, [], "errors on the console");
+    } catch (error) {
+      await page.screenshot({ path: join(results, "trust-failed.png") });
+      throw error;
+    } finally {
+      await workbench.close();
+      await server.stop();
+    }
+  },
+};

@@ -1,0 +1,107 @@
+import type { Browser, Frame, Locator, Page } from "playwright-core";
+import { readShares, type Shares } from "./pixels.ts";
+
+/** A window of the editor as somebody in front of it has it. */
+export class Workbench {
+  readonly page: Page;
+  /** Errors on the console of any frame, and violations of a content policy. */
+  readonly complaints: string[] = [];
+
+  private constructor(page: Page) {
+    this.page = page;
+    page.on("console", (message) => {
+      const text = message.text();
+      if (message.type() === "error" || /content security policy/i.test(text)) {
+        this.complaints.push(`${text}  (${message.location().url})`);
+      }
+    });
+    page.on("pageerror", (error) => this.complaints.push(String(error)));
+  }
+
+  static async open(
+    browser: Browser,
+    address: string,
+    size = { width: 1440, height: 900 },
+  ): Promise<Workbench> {
+    const page = await browser.newPage({ viewport: size });
+    const workbench = new Workbench(page);
+    await page.goto(address);
+    await page
+      .locator(".monaco-workbench .explorer-folders-view .monaco-list-row")
+      .first()
+      .waitFor({ timeout: 60_000 });
+    return workbench;
+  }
+
+  /**
+   * Complaints about us: from the installed extension, its page, or a content policy. What the host
+   * says of its own missing parts is none of them.
+   */
+  get ours(): string[] {
+    const us = /slabwright\.slabwright-\d|preview\.(js|css)|content security policy/i;
+    return this.complaints.filter((line) => us.test(line)).map((line) => line.slice(0, 500));
+  }
+
+  async openFile(name: string): Promise<void> {
+    await this.page.keyboard.press("Control+p");
+    const input = this.page.locator(".quick-input-widget input").first();
+    await input.waitFor();
+    await input.fill(name);
+    await this.page.locator(".quick-input-list .monaco-list-row", { hasText: name }).first().waitFor();
+    await this.page.keyboard.press("Enter");
+    await this.page.locator(`.tab.active[data-resource-name="${name}"]`).waitFor();
+    await this.page.locator(".editor-instance .view-lines").first().waitFor();
+  }
+
+  async command(title: string): Promise<void> {
+    await this.page.keyboard.press("F1");
+    const input = this.page.locator(".quick-input-widget input").first();
+    await input.waitFor();
+    await input.fill(`>${title}`);
+    await this.page.locator(".quick-input-list .monaco-list-row", { hasText: title }).first().waitFor();
+    await this.page.keyboard.press("Enter");
+  }
+
+  /** The text area of the editor that shows this file gets the focus, cursor at its start. */
+  async focusEditor(): Promise<void> {
+    await this.page.locator(".editor-instance .view-lines").first().click();
+    await this.page.keyboard.press("Control+Home");
+  }
+
+  /** The page inside the preview's frames, once it has drawn its controls. */
+  async preview(): Promise<Frame> {
+    const end = Date.now() + 60_000;
+    while (Date.now() < end) {
+      for (const frame of this.page.frames()) {
+        if (
+          frame.isDetached() ||
+          (!frame.url().includes("vscode-webview") && !frame.url().includes("fake.html"))
+        )
+          continue;
+        const main = await frame.$("main .picture canvas").catch(() => null);
+        if (main) return frame;
+      }
+      await this.page.waitForTimeout(100);
+    }
+    throw new Error("no preview came within 60 s");
+  }
+
+  async shares(what: Locator): Promise<Shares> {
+    return readShares(this.page, await what.screenshot());
+  }
+
+  /** Waits until the picture is one that `good` accepts; throws with the last one's numbers. */
+  async waitForPicture(what: Locator, good: (shares: Shares) => boolean, limitMs = 30_000): Promise<Shares> {
+    const end = Date.now() + limitMs;
+    for (;;) {
+      const shares = await this.shares(what);
+      if (good(shares)) return shares;
+      if (Date.now() > end) throw new Error(`the picture stayed at ${JSON.stringify(shares)}`);
+      await this.page.waitForTimeout(100);
+    }
+  }
+
+  async close(): Promise<void> {
+    await this.page.close();
+  }
+}
