@@ -1,0 +1,100 @@
+/** Square cells over a rectangle of the plane, and which of them a triangle touches. */
+export class Cells {
+  readonly size: number;
+  readonly columns: number;
+  readonly rows: number;
+  readonly #u0: number;
+  readonly #v0: number;
+  /** After `cover`: first and last row touched, and for each row the first and last column. */
+  top = 0;
+  bottom = 0;
+  readonly from: Int32Array;
+  readonly to: Int32Array;
+
+  /** Cells of about the size that `wanted` of them leave, over the places given, mm. */
+  constructor(u: Float64Array, v: Float64Array, wanted: number) {
+    let [u0, u1, v0, v1] = [Infinity, -Infinity, Infinity, -Infinity];
+    for (let i = 0; i < u.length; i++) {
+      if (u[i] < u0) u0 = u[i];
+      if (u[i] > u1) u1 = u[i];
+      if (v[i] < v0) v0 = v[i];
+      if (v[i] > v1) v1 = v[i];
+    }
+    const width = Math.max(u1 - u0, 1e-3);
+    const height = Math.max(v1 - v0, 1e-3);
+    this.size = Math.max(Math.sqrt((width * height) / wanted), width / 2000, height / 2000);
+    this.#u0 = u0;
+    this.#v0 = v0;
+    this.columns = Math.floor(width / this.size) + 1;
+    this.rows = Math.floor(height / this.size) + 1;
+    this.from = new Int32Array(this.rows);
+    this.to = new Int32Array(this.rows);
+  }
+
+  column(u: number): number {
+    return Math.min(this.columns - 1, Math.max(0, Math.floor((u - this.#u0) / this.size)));
+  }
+
+  row(v: number): number {
+    return Math.min(this.rows - 1, Math.max(0, Math.floor((v - this.#v0) / this.size)));
+  }
+
+  middleU(column: number): number {
+    return this.#u0 + (column + 0.5) * this.size;
+  }
+
+  middleV(row: number): number {
+    return this.#v0 + (row + 0.5) * this.size;
+  }
+
+  /** Whether the place lies on the cells at all; outside, a place counts to the nearest cell. */
+  holds(u: number, v: number): boolean {
+    const slack = 1e-6;
+    return (
+      u >= this.#u0 - slack &&
+      v >= this.#v0 - slack &&
+      u <= this.#u0 + this.columns * this.size + slack &&
+      v <= this.#v0 + this.rows * this.size + slack
+    );
+  }
+
+  /** Finds the cells that the triangle touches; none is left out. */
+  cover(ua: number, va: number, ub: number, vb: number, uc: number, vc: number): void {
+    this.top = this.row(Math.min(va, vb, vc));
+    this.bottom = this.row(Math.max(va, vb, vc));
+    if (this.top === this.bottom) {
+      this.from[this.top] = this.column(Math.min(ua, ub, uc));
+      this.to[this.top] = this.column(Math.max(ua, ub, uc));
+      return;
+    }
+    for (let row = this.top; row <= this.bottom; row++) {
+      this.from[row] = this.columns;
+      this.to[row] = -1;
+    }
+    this.#edge(ua, va, ub, vb);
+    this.#edge(ub, vb, uc, vc);
+    this.#edge(uc, vc, ua, va);
+  }
+
+  #edge(ua: number, va: number, ub: number, vb: number): void {
+    const first = this.row(Math.min(va, vb));
+    const last = this.row(Math.max(va, vb));
+    const slope = va === vb ? 0 : (ub - ua) / (vb - va);
+    for (let row = first; row <= last; row++) {
+      let low = Math.min(ua, ub);
+      let high = Math.max(ua, ub);
+      if (va !== vb) {
+        const v0 = this.#v0 + row * this.size;
+        const atLow = ua + slope * (v0 - va);
+        const atHigh = ua + slope * (v0 + this.size - va);
+        low = Math.max(low, Math.min(atLow, atHigh));
+        high = Math.min(high, Math.max(atLow, atHigh));
+      }
+      // Rounding of the crossing must not lose a cell.
+      const from = this.column(low - 1e-9);
+      const to = this.column(high + 1e-9);
+      if (from < this.from[row]) this.from[row] = from;
+      if (to > this.to[row]) this.to[row] = to;
+    }
+  }
+}
