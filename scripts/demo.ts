@@ -3,10 +3,10 @@
  * its parts, packs the extension, and says how to look at both.
  */
 import { spawnSync } from "node:child_process";
+import { statSync } from "node:fs";
 import { join, relative } from "node:path";
 import type { ExportResult } from "../shared/engine.ts";
 import { partTable } from "../src/dsl/cli/table.ts";
-import { packExtension } from "./package.ts";
 
 const root = join(import.meta.dirname, "..");
 const design = "examples/octagon-beaker.mold.ts";
@@ -34,8 +34,15 @@ const { folder, files, parts, findings } = JSON.parse(stdout) as Exported;
 if (folder === null) throw new Error("an export that went well named no folder");
 const seconds = (performance.now() - started) / 1000;
 
-const vsix = join(root, "slabwright.vsix");
-const { bytes } = await packExtension(vsix);
+const packed = spawnSync(process.execPath, [join(root, "scripts/package.ts")], {
+  cwd: root,
+  encoding: "utf8",
+});
+if (packed.status !== 0) {
+  console.error(`slabwright.vsix was not packed:\n${packed.stdout}${packed.stderr}`);
+  process.exit(1);
+}
+const { size: bytes } = statSync(join(root, "slabwright.vsix"));
 
 const here = (path: string) => relative(process.cwd(), join(root, path)) || ".";
 console.log(`
