@@ -1,6 +1,6 @@
 import type { Body } from "../kit/body.ts";
 import { correspond, type Correspondence } from "./correspondence.ts";
-import { hermite, monotoneSlopes, straight } from "./monotone.ts";
+import { hermiteBasis, monotoneSlopes, straightBasis } from "./monotone.ts";
 
 /** A point of the surface with its tangents by u and z. */
 export interface SurfacePoint {
@@ -40,7 +40,8 @@ export class Form {
   readonly twist: number;
   readonly #correspondence: Correspondence;
   readonly #scale: number;
-  readonly #path: { values: number[]; slopes: number[] }[];
+  readonly #path: { values: number[]; slopes: ArrayLike<number> }[];
+  #lastLevel: Level | null = null;
 
   constructor(body: Body, scale: number) {
     const { sections, side } = body;
@@ -61,49 +62,51 @@ export class Form {
   }
 
   /** The centre of the level section at z, with its slope, and the turn there, radians. */
-  centre(
-    z: number,
-    below = false,
-  ): { x: number; y: number; dx: number; dy: number; turn: number; dturn: number } {
-    const [x, y, turn] = this.#path.map(({ values, slopes }) => this.#interpolate(values, slopes, z, below));
-    return {
-      x: x.value,
-      y: y.value,
-      dx: x.derivative,
-      dy: y.derivative,
-      turn: turn.value,
-      dturn: turn.derivative,
-    };
+  centre(z: number, below = false): Centre {
+    return this.#level(z, below).centre;
   }
 
   /** The column at u; at a mark, `side` −1 reads what comes before it and 1 what comes after. */
   column(u: number, side: -1 | 1 = 1): Column {
-    const points = this.zs.map((_, k) => this.#correspondence.at(k, u - Math.floor(u), side));
+    const count = this.zs.length;
     const scale = this.#scale;
-    const lines = [
-      points.map((p) => p.x * scale),
-      points.map((p) => p.y * scale),
-      points.map((p) => (p.x + p.dx * DERIVATIVE_STEP) * scale),
-      points.map((p) => (p.y + p.dy * DERIVATIVE_STEP) * scale),
-      points.map((p) => (p.x - p.dx * DERIVATIVE_STEP) * scale),
-      points.map((p) => (p.y - p.dy * DERIVATIVE_STEP) * scale),
-    ].map((values) => ({ values, slopes: monotoneSlopes(this.zs, values) }));
+    const lines = Array.from({ length: 6 }, () => new Float64Array(count));
+    for (let k = 0; k < count; k++) {
+      const p = this.#correspondence.at(k, u - Math.floor(u), side);
+      lines[0][k] = p.x * scale;
+      lines[1][k] = p.y * scale;
+      lines[2][k] = (p.x + p.dx * DERIVATIVE_STEP) * scale;
+      lines[3][k] = (p.y + p.dy * DERIVATIVE_STEP) * scale;
+      lines[4][k] = (p.x - p.dx * DERIVATIVE_STEP) * scale;
+      lines[5][k] = (p.y - p.dy * DERIVATIVE_STEP) * scale;
+    }
+    const slopes = this.side === "straight" ? lines : lines.map((line) => monotoneSlopes(this.zs, line));
+    const value = ({ k, basis: b }: Level, line: number) => {
+      const y = lines[line];
+      const m = slopes[line];
+      return y[k] * b[0] + y[k + 1] * b[1] + m[k] * b[2] + m[k + 1] * b[3];
+    };
+    const slope = ({ k, basis: b }: Level, line: number) => {
+      const y = lines[line];
+      const m = slopes[line];
+      return (y[k + 1] - y[k]) * b[4] + m[k] * b[5] + m[k + 1] * b[6];
+    };
     return {
       u,
       at: (z, below = false) => {
-        const inside = Math.min(Math.max(z, 0), this.height);
-        const c = this.centre(inside, below);
-        const [x, y, ax, ay, bx, by] = lines.map(({ values, slopes }) =>
-          this.#interpolate(values, slopes, inside, below),
-        );
-        const cos = Math.cos(c.turn);
-        const sin = Math.sin(c.turn);
-        const px = cos * x.value - sin * y.value;
-        const py = sin * x.value + cos * y.value;
-        const lux = (ax.value - bx.value) / (2 * DERIVATIVE_STEP);
-        const luy = (ay.value - by.value) / (2 * DERIVATIVE_STEP);
-        const zx = c.dx - c.dturn * py + cos * x.derivative - sin * y.derivative;
-        const zy = c.dy + c.dturn * px + sin * x.derivative + cos * y.derivative;
+        const inside = z < 0 ? 0 : z > this.height ? this.height : z;
+        const level = this.#level(inside, below);
+        const { centre: c, cos, sin } = level;
+        const x = value(level, 0);
+        const y = value(level, 1);
+        const dx = slope(level, 0);
+        const dy = slope(level, 1);
+        const lux = (value(level, 2) - value(level, 4)) / (2 * DERIVATIVE_STEP);
+        const luy = (value(level, 3) - value(level, 5)) / (2 * DERIVATIVE_STEP);
+        const px = cos * x - sin * y;
+        const py = sin * x + cos * y;
+        const zx = c.dx - c.dturn * py + cos * dx - sin * dy;
+        const zy = c.dy + c.dturn * px + sin * dx + cos * dy;
         const beyond = z - inside;
         return {
           x: c.x + px + beyond * zx,
@@ -117,21 +120,60 @@ export class Form {
     };
   }
 
-  #interpolate(
-    values: number[],
-    slopes: number[],
-    z: number,
-    below: boolean,
-  ): { value: number; derivative: number } {
+  /** What all columns share on one level; rows are read one after another, so the last is kept. */
+  #level(z: number, below: boolean): Level {
+    const last = this.#lastLevel;
+    if (last && last.z === z && last.below === below) return last;
     const { zs } = this;
     let k = 0;
     while (k < zs.length - 2 && (below ? z > zs[k + 1] : z >= zs[k + 1])) k++;
     const width = zs[k + 1] - zs[k];
     const t = (z - zs[k]) / width;
-    return this.side === "straight"
-      ? straight(width, t, values[k], values[k + 1])
-      : hermite(width, t, values[k], values[k + 1], slopes[k], slopes[k + 1]);
+    const basis = this.side === "straight" ? straightBasis(width, t) : hermiteBasis(width, t);
+    const [x, y, turn] = this.#path.map(({ values: v, slopes: m }) => ({
+      value: v[k] * basis[0] + v[k + 1] * basis[1] + m[k] * basis[2] + m[k + 1] * basis[3],
+      derivative: (v[k + 1] - v[k]) * basis[4] + m[k] * basis[5] + m[k + 1] * basis[6],
+    }));
+    const level: Level = {
+      z,
+      below,
+      k,
+      basis,
+      centre: {
+        x: x.value,
+        y: y.value,
+        dx: x.derivative,
+        dy: y.derivative,
+        turn: turn.value,
+        dturn: turn.derivative,
+      },
+      cos: Math.cos(turn.value),
+      sin: Math.sin(turn.value),
+    };
+    this.#lastLevel = level;
+    return level;
   }
+}
+
+export interface Centre {
+  x: number;
+  y: number;
+  dx: number;
+  dy: number;
+  /** Radians. */
+  turn: number;
+  dturn: number;
+}
+
+interface Level {
+  z: number;
+  below: boolean;
+  /** Interval of sections, and the weights of its ends and slopes. */
+  k: number;
+  basis: readonly number[];
+  centre: Centre;
+  cos: number;
+  sin: number;
 }
 
 /** Unit outward normal of the surface at a point of it. */

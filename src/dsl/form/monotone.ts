@@ -3,7 +3,7 @@
  * wrote. Two points give a straight line.
  * Source: Fritsch & Carlson, "Monotone Piecewise Cubic Interpolation", SIAM J. Numer. Anal. 17 (1980).
  */
-export function monotoneSlopes(x: readonly number[], y: readonly number[]): number[] {
+export function monotoneSlopes(x: readonly number[], y: ArrayLike<number>): number[] {
   const n = x.length;
   const rise: number[] = [];
   for (let i = 0; i < n - 1; i++) rise.push((y[i + 1] - y[i]) / (x[i + 1] - x[i]));
@@ -29,29 +29,25 @@ export function monotoneSlopes(x: readonly number[], y: readonly number[]): numb
   return slope;
 }
 
-/** Value and derivative of the cubic on one interval, `t` from 0 to 1 across its width. */
-export function hermite(
-  width: number,
-  t: number,
-  y0: number,
-  y1: number,
-  m0: number,
-  m1: number,
-): { value: number; derivative: number } {
-  // Written from both ends, so that t = 0 and t = 1 give the very values of the data.
+/**
+ * Weights of a cubic on one interval at `t` from 0 to 1: its value is y₀w₀ + y₁w₁ + m₀w₂ + m₁w₃,
+ * its derivative (y₁ − y₀)w₄ + m₀w₅ + m₁w₆. Written from both ends, so that t = 0 and t = 1 give
+ * the very values of the data.
+ */
+export function hermiteBasis(width: number, t: number): readonly number[] {
   const s = 1 - t;
-  return {
-    value: y0 * s * s * (1 + 2 * t) + y1 * t * t * (1 + 2 * s) + width * t * s * (m0 * s - m1 * t),
-    derivative: (6 * t * s * (y1 - y0)) / width + m0 * s * (s - 2 * t) + m1 * t * (t - 2 * s),
-  };
+  return [
+    s * s * (1 + 2 * t),
+    t * t * (1 + 2 * s),
+    width * t * s * s,
+    -width * t * t * s,
+    (6 * t * s) / width,
+    s * (s - 2 * t),
+    t * (t - 2 * s),
+  ];
 }
 
-/** Straight between the points: what `monotoneSlopes` is to `side: "smooth"`, this is to `"straight"`. */
-export function straight(
-  width: number,
-  t: number,
-  y0: number,
-  y1: number,
-): { value: number; derivative: number } {
-  return { value: y0 * (1 - t) + y1 * t, derivative: (y1 - y0) / width };
+/** The same for a straight line between the points: what `side: "straight"` asks for. */
+export function straightBasis(width: number, t: number): readonly number[] {
+  return [1 - t, t, 0, 0, 1 / width, 0, 0];
 }

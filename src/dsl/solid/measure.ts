@@ -24,14 +24,7 @@ export function areaOf(mesh: Mesh): number {
 }
 
 /** Area of the facet whose indices start at `i`, mm². */
-export function facetArea(mesh: Mesh, i: number): number {
-  const [x, y, z] = facetCross(mesh, i);
-  return Math.hypot(x, y, z) / 2;
-}
-
-/** Twice the area times the outward unit normal. */
-export function facetCross(mesh: Mesh, i: number): [number, number, number] {
-  const { positions: p, triangles: t } = mesh;
+export function facetArea({ positions: p, triangles: t }: Mesh, i: number): number {
   const a = 3 * t[i];
   const b = 3 * t[i + 1];
   const c = 3 * t[i + 2];
@@ -41,7 +34,10 @@ export function facetCross(mesh: Mesh, i: number): [number, number, number] {
   const vx = p[c] - p[a];
   const vy = p[c + 1] - p[a + 1];
   const vz = p[c + 2] - p[a + 2];
-  return [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx];
+  const x = uy * vz - uz * vy;
+  const y = uz * vx - ux * vz;
+  const z = ux * vy - uy * vx;
+  return Math.sqrt(x * x + y * y + z * z) / 2;
 }
 
 /** Least and greatest corner, mm. */

@@ -14,19 +14,33 @@ export function tidy({ mesh, runs }: Tagged): Tagged {
   const { positions: p } = mesh;
   const welded = new Uint32Array(p.length / 3);
   for (let i = 0; i < welded.length; i++) welded[i] = welder.index(p[3 * i], p[3 * i + 1], p[3 * i + 2]);
-  const triangles: number[] = [];
+  const indices = mesh.triangles.map((vertex) => welded[vertex]);
+  const whole = withoutLines({ mesh: { positions: welder.positions(), triangles: indices }, runs });
+  turnSlivers(whole.mesh);
+  return collapseSlivers(whole);
+}
+
+/** Without the triangles whose corners have fallen together. */
+function withoutLines({ mesh, runs }: Tagged): Tagged {
+  const t = mesh.triangles;
+  const left = new Uint32Array(t.length);
+  let end = 0;
   const kept = runs.flatMap((run) => {
-    const start = triangles.length / 3;
+    const start = end / 3;
     for (let i = 3 * run.start; i < 3 * (run.start + run.count); i += 3) {
-      const [a, b, c] = [0, 1, 2].map((k) => welded[mesh.triangles[i + k]]);
-      if (a !== b && b !== c && c !== a) triangles.push(a, b, c);
+      const a = t[i];
+      const b = t[i + 1];
+      const c = t[i + 2];
+      if (a === b || b === c || c === a) continue;
+      left[end] = a;
+      left[end + 1] = b;
+      left[end + 2] = c;
+      end += 3;
     }
-    const count = triangles.length / 3 - start;
+    const count = end / 3 - start;
     return count > 0 ? [{ ...run, start, count }] : [];
   });
-  const result: Mesh = { positions: welder.positions(), triangles: Uint32Array.from(triangles) };
-  turnSlivers(result);
-  return collapseSlivers({ mesh: result, runs: kept });
+  return { mesh: { positions: mesh.positions, triangles: left.slice(0, end) }, runs: kept };
 }
 
 /** An edge no longer than this, mm, may go with the sliver it belongs to. */
@@ -35,6 +49,7 @@ const SHORT_EDGE = 0.02;
 /** Slivers that no turned edge cures lose their shortest edge, where that joins nothing else. */
 function collapseSlivers({ mesh, runs }: Tagged): Tagged {
   const { triangles: t } = mesh;
+  let collapsed = false;
   for (let f = 0; f < t.length; f += 3) {
     if (t[f] === t[f + 1] || facetArea(mesh, f) > LEAST_FACET) continue;
     const e = [f, f + 1, f + 2].sort((i, k) => length2(mesh, i) - length2(mesh, k))[0];
@@ -51,21 +66,9 @@ function collapseSlivers({ mesh, runs }: Tagged): Tagged {
     const common = [...around(a)].filter((v) => v !== a && v !== b && ringB.has(v));
     if (common.length !== 2) continue;
     for (let i = 0; i < t.length; i++) if (t[i] === b) t[i] = a;
-    for (let i = 0; i < t.length; i += 3) {
-      // What has shrunk to a line is marked by equal corners and left out below.
-      if (t[i] === t[i + 1] || t[i + 1] === t[i + 2] || t[i + 2] === t[i]) t.fill(a, i, i + 3);
-    }
+    collapsed = true;
   }
-  const triangles: number[] = [];
-  const kept = runs.flatMap((run) => {
-    const start = triangles.length / 3;
-    for (let i = 3 * run.start; i < 3 * (run.start + run.count); i += 3) {
-      if (t[i] !== t[i + 1]) triangles.push(t[i], t[i + 1], t[i + 2]);
-    }
-    const count = triangles.length / 3 - start;
-    return count > 0 ? [{ ...run, start, count }] : [];
-  });
-  return { mesh: { positions: mesh.positions, triangles: Uint32Array.from(triangles) }, runs: kept };
+  return collapsed ? withoutLines({ mesh, runs }) : { mesh, runs };
 }
 
 /** Twice the least facet that may be written, so that writing it elsewhere does not undercut it. */
@@ -74,13 +77,14 @@ const SLIVER = 2 * LEAST_FACET;
 function turnSlivers(mesh: Mesh): void {
   const { triangles: t } = mesh;
   const count = mesh.positions.length / 3;
-  const owner = new Map<number, number>();
   const key = (a: number, b: number) => a * count + b;
-  for (let i = 0; i < t.length; i++) owner.set(key(t[i], t[next(i)]), i);
   for (let round = 0; round < 8; round++) {
+    const slivers: number[] = [];
+    for (let f = 0; f < t.length; f += 3) if (facetArea(mesh, f) <= SLIVER) slivers.push(f);
+    if (slivers.length === 0) return;
+    const owner = edgesNear(t, slivers, key);
     let turned = 0;
-    for (let f = 0; f < t.length; f += 3) {
-      if (facetArea(mesh, f) > SLIVER) continue;
+    for (const f of slivers) {
       for (const e of [f, f + 1, f + 2].sort((i, k) => length2(mesh, k) - length2(mesh, i))) {
         if (turn(mesh, owner, key, e)) {
           turned++;
@@ -90,6 +94,17 @@ function turnSlivers(mesh: Mesh): void {
     }
     if (turned === 0) return;
   }
+}
+
+/** Half-edges of all facets that share a corner with one of these. */
+function edgesNear(t: Uint32Array, facets: readonly number[], key: (a: number, b: number) => number) {
+  const corners = new Set(facets.flatMap((f) => [t[f], t[f + 1], t[f + 2]]));
+  const owner = new Map<number, number>();
+  for (let f = 0; f < t.length; f += 3) {
+    if (!corners.has(t[f]) && !corners.has(t[f + 1]) && !corners.has(t[f + 2])) continue;
+    for (let i = f; i < f + 3; i++) owner.set(key(t[i], t[next(i)]), i);
+  }
+  return owner;
 }
 
 const next = (e: number) => (e % 3 === 2 ? e - 2 : e + 1);

@@ -1,0 +1,188 @@
+/**
+ * Times solids and checks against the kernel's own work in the same process: K(n) is how long the
+ * kernel takes to subtract a vessel from its thickened shell, n being the triangles of both. A
+ * ratio carries over from machine to machine where a time does not. Each row ends with a checksum
+ * of what was computed, so that a faster run that computes something else is seen.
+ *
+ *     npm run bench
+ */
+import { createHash } from "node:crypto";
+import type { Quality } from "../shared/engine.ts";
+import { checkMold } from "../src/dsl/checks/index.ts";
+import { Form } from "../src/dsl/form/form.ts";
+import { key, loft, mold, profile, shrink, split } from "../src/dsl/index.ts";
+import type { Body } from "../src/dsl/kit/body.ts";
+import type { Mold } from "../src/dsl/kit/mold.ts";
+import { buildMold, type BuiltMold } from "../src/dsl/mold/build.ts";
+import { makeGrid } from "../src/dsl/mold/grid.ts";
+import { clayScale } from "../src/dsl/mold/scale.ts";
+import { dilate } from "../src/dsl/mold/shell.ts";
+import { MeshBuilder } from "../src/dsl/solid/builder.ts";
+import { loadKernel, withScope, type Tagged } from "../src/dsl/solid/kernel.ts";
+import { triangleCount } from "../src/dsl/solid/mesh.ts";
+
+const WARM = 2;
+const RUNS = 9;
+
+function median(work: () => void): number {
+  const times: number[] = [];
+  for (let run = 0; run < WARM + RUNS; run++) {
+    const start = performance.now();
+    work();
+    if (run >= WARM) times.push(performance.now() - start);
+  }
+  return times.sort((a, b) => a - b)[RUNS >> 1];
+}
+
+/** A body and its thickened shell as closed solids on one grid of about `count` triangles together. */
+function vesselAndShell(body: Body, count: number): { vessel: Tagged; shell: Tagged } {
+  const form = new Form(body, clayScale(body).cavity);
+  const rows = Math.max(4, Math.round(Math.sqrt(count / 4 / 6)));
+  const columns = Math.round(count / 4 / rows);
+  const grid = makeGrid(form, {
+    tolerance: 1e9,
+    us: Array.from({ length: columns }, (_, i) => i / columns),
+    zs: Array.from({ length: rows + 1 }, (_, j) => (form.height * j) / rows),
+    turn: 10,
+  });
+  const outside = dilate(grid, 3);
+  const solid = (point: (j: number, i: number) => [number, number], low: number, high: number): Tagged => {
+    const builder = new MeshBuilder(count);
+    builder.face("outside", -1);
+    const last = grid.zs.length - 1;
+    const rings = grid.zs.map((z, j) =>
+      grid.columns.map((_, i) => {
+        const [x, y] = point(j, i);
+        return builder.vertex(x, y, j === 0 ? z - low : j === last ? z + high : z);
+      }),
+    );
+    for (let j = 0; j < last; j++) {
+      for (let i = 0; i < grid.columns.length; i++) {
+        const k = (i + 1) % grid.columns.length;
+        builder.quad(rings[j][i], rings[j][k], rings[j + 1][k], rings[j + 1][i]);
+      }
+    }
+    builder.cap([rings[0]], false);
+    builder.cap([rings[last]], true);
+    return builder.finish();
+  };
+  const vessel = solid((j, i) => [grid.x[j][i], grid.y[j][i]], 0, 1);
+  const shell = solid(
+    (j, i) => {
+      const c = grid.centres[j];
+      const reach = Math.hypot(grid.x[j][i] - c.x, grid.y[j][i] - c.y);
+      const row = outside.rows[j];
+      const angle = Math.atan2(grid.y[j][i] - c.y, grid.x[j][i] - c.x);
+      const ray = row.angles.findIndex((own) => Math.abs(Math.sin((own - angle) / 2)) < 1e-6);
+      const radius = ray < 0 ? reach + 3 : row.radii[ray];
+      return [c.x + radius * Math.cos(angle), c.y + radius * Math.sin(angle)];
+    },
+    3,
+    0,
+  );
+  return { vessel, shell };
+}
+
+function kernelTime(body: Body, count: number): { ms: number; triangles: number } {
+  const { vessel, shell } = vesselAndShell(body, count);
+  const ms = withScope((scope) => {
+    const a = scope.solid(shell);
+    const b = scope.solid(vessel);
+    // The kernel works on demand: asking for the volume makes it.
+    return median(() => void withScope((inner) => inner.subtract(a, b).volume));
+  });
+  return { ms, triangles: triangleCount(vessel.mesh) + triangleCount(shell.mesh) };
+}
+
+function checksum(built: BuiltMold): string {
+  const hash = createHash("sha256");
+  for (const part of built.model.parts) hash.update(part.mesh.positions).update(part.mesh.triangles);
+  return hash.digest("hex").slice(0, 12);
+}
+
+const triangles = (built: BuiltMold) =>
+  built.model.parts.reduce((sum, part) => sum + (part.role === "wall" ? triangleCount(part.mesh) : 0), 0);
+
+const octagon = shrink(
+  loft(
+    [
+      profile.polygon({ sides: 8, acrossFlats: 62, corner: 4 }).at(0),
+      profile.polygon({ sides: 8, acrossFlats: 80, corner: 8 }).at(104),
+    ],
+    { side: "straight" },
+  ),
+  0.125,
+);
+const wave = profile.wave({ diameter: 80, waves: 12, amplitude: 1.6 });
+const waved = shrink(
+  loft([
+    wave.at(0),
+    wave.scale(1.2).turn(10).at(60),
+    wave.scale(0.7).turn(20).at(150),
+    wave.scale(0.8).turn(20).at(185),
+  ]),
+  0.12,
+);
+
+const rows: { name: string; body: Body; mold: Mold; quality: Quality }[] = [
+  {
+    name: "octagon beaker, 4 parts",
+    body: octagon,
+    mold: mold(octagon, { seams: split({ parts: 4, at: "corners" }), keys: key({ shape: "cone" }) }),
+    quality: "typing",
+  },
+  {
+    name: "octagon beaker, 4 parts",
+    body: octagon,
+    mold: mold(octagon, { seams: split({ parts: 4, at: "corners" }), keys: key({ shape: "cone" }) }),
+    quality: "export",
+  },
+  ...(["typing", "idle", "export"] as const).map((quality) => ({
+    name: "waved carafe, 3 parts, twist 20°",
+    body: waved,
+    mold: mold(waved, { seams: split({ parts: 3, at: 0 }) }),
+    quality,
+  })),
+];
+
+await loadKernel();
+const kernel40 = kernelTime(waved, 40_000);
+console.log(
+  `K(${kernel40.triangles}) = ${kernel40.ms.toFixed(1)} ms: kernel alone, vessel from thickened shell`,
+);
+console.log(
+  [
+    "design",
+    "quality",
+    "triangles",
+    "solids ms",
+    "checks ms",
+    "K(n) ms",
+    "solids/K",
+    "checks/K",
+    "checksum",
+  ].join("  "),
+);
+for (const { name, body, mold: one, quality } of rows) {
+  let built: BuiltMold | undefined;
+  const solids = median(() => {
+    built = buildMold(one, "bench", quality);
+  });
+  const made = built!;
+  const checks = median(() => void checkMold(made));
+  const n = triangles(made);
+  const k = kernelTime(body, n).ms;
+  console.log(
+    [
+      name.padEnd(34),
+      quality.padEnd(7),
+      String(n).padStart(7),
+      solids.toFixed(1).padStart(8),
+      checks.toFixed(1).padStart(8),
+      k.toFixed(1).padStart(7),
+      (solids / k).toFixed(2).padStart(6),
+      (checks / k).toFixed(2).padStart(6),
+      checksum(made),
+    ].join("  "),
+  );
+}
