@@ -203,6 +203,14 @@ test("a file or a link in the place of the folder is the maker's", async () => {
   expect(await readdir(join(out, "elsewhere"))).toEqual([]);
 });
 
+test("a folder that cannot be made is a problem and not a fault", async () => {
+  await writeFile(join(out, "notes.txt"), "x");
+  const { problem, folder } = await run({ out: join(out, "notes.txt") });
+  expect(folder).toBeUndefined();
+  expect(problem?.code).toBe("folder-unwritable");
+  expect(problem?.message).toContain("cannot be written: part of that path is a file");
+});
+
 test("an empty folder, files of a file manager and a deleted part are no hindrance", async () => {
   await mkdir(join(out, "tube"));
   await run();
