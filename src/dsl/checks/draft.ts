@@ -1,7 +1,36 @@
 import type { Finding } from "../../../shared/finding.ts";
+import { lowDraft } from "../leaving/draft.ts";
 import type { BuiltMold } from "../mold/build.ts";
+import { angleOf, tenth } from "./numbers.ts";
 
-/** Parts whose draft is under the limit over a strip long enough to drag. */
-export function draftLow(_built: BuiltMold): Finding[] {
-  return [];
+/** Parts whose draft is under the limit over a strip long enough to drag. An undercut part says so instead. */
+export function draftLow({ spec, model, opening }: BuiltMold): Finding[] {
+  const limit = spec.limits.draft;
+  return model.parts.flatMap((part): Finding[] => {
+    const leaving = opening.parts.get(part.name);
+    if (part.role !== "wall" || !leaving || part.undercutMm > 0) return [];
+    const [worst] = lowDraft(leaving.clay, leaving.pull, limit);
+    if (!worst) return [];
+    return [
+      {
+        code: "draft-low",
+        severity: "warning",
+        args: {
+          part: part.name,
+          draft: tenth(worst.draftDeg),
+          length: tenth(worst.lengthMm),
+          z: Math.round(worst.at[2]),
+          angle: angleOf(worst.at),
+          limit,
+        },
+        target: { call: spec.seams.call >= 0 ? spec.seams.call : spec.call },
+        mold: model.name,
+        part: part.name,
+        value: tenth(worst.draftDeg),
+        limit,
+        unit: "°",
+        at: worst.at,
+      },
+    ];
+  });
 }

@@ -1,27 +1,30 @@
 import { normalOf, type Column } from "../form/form.ts";
+import type { Facets } from "../leaving/facets.ts";
+import type { FaceRun } from "./model.ts";
+import type { Mesh } from "../solid/mesh.ts";
+import { joinChains } from "../solid/strip.ts";
 import type { Grid } from "./grid.ts";
 import type { SeamLine } from "./seams.ts";
 
-/** Unit outward normals of the clay that one part touches, at grid vertices, with their places; xyz after xyz. */
-export interface ClayNormals {
-  normals: Float64Array;
-  points: Float64Array;
-  /** Area of surface that each normal stands for, mm², roughly: its share of the cells around it. */
-  areas: Float64Array;
+/** A place of the outline on one row: its u and the vertices that carry the normals of its two sides. */
+interface Spot {
+  u: number;
+  before: number;
+  after: number;
 }
 
 const NEAR = 1e-6;
 
 /**
- * The surface normals of the cavity between two seams, at the grid's vertices: surface normals, not
- * facet normals, which would report draft where there is none. A corner gives the normals of both
- * its sides, a seam only that of the side within the part.
+ * The clay that a part between two seams touches, with surface normals at the grid's vertices:
+ * facet normals would report draft where there is none. A vertex on a corner or on a sharp level
+ * edge is there once for each side; on a seam it has only the side within the part.
  */
-export function clayNormals(grid: Grid, from: SeamLine, to: SeamLine): ClayNormals {
-  const normals: number[] = [];
-  const points: number[] = [];
-  const areas: number[] = [];
+export function clayFacets(grid: Grid, from: SeamLine, to: SeamLine): Facets {
   const { form } = grid;
+  const positions: number[] = [];
+  const normals: number[] = [];
+  const triangles: number[] = [];
   const sharp = form.side === "straight" ? form.zs.slice(1, -1) : [];
   const seamColumns = new Map<string, Column>();
   const seamColumn = (u: number, side: -1 | 1) => {
@@ -30,56 +33,68 @@ export function clayNormals(grid: Grid, from: SeamLine, to: SeamLine): ClayNorma
     if (!column) seamColumns.set(key, (column = form.column(u, side)));
     return column;
   };
-  grid.zs.forEach((z, j) => {
-    const bends = sharp.some((own) => Math.abs(own - z) < 1e-3);
-    const rise = ((grid.zs[j + 1] ?? z) - (grid.zs[j - 1] ?? z)) / 2;
-    const add = (column: Column, width: number) => {
-      const sides = bends ? [false, true] : [z === grid.zs[grid.zs.length - 1]];
-      for (const below of sides) {
-        const p = column.at(z, below);
-        normals.push(...normalOf(p));
-        points.push(p.x, p.y, z);
-        const slant = Math.hypot(p.uy, p.ux, p.ux * p.zy - p.uy * p.zx);
-        areas.push((slant * width * rise) / sides.length);
-      }
-    };
+  const chainOn = (j: number, below: boolean): Spot[] => {
+    const z = grid.zs[j];
     const start = from.us[j];
     let end = to.us[j];
     while (end <= start + 1e-9) end += 1;
-    const inside = grid.columns
-      .map((one) => ({ ...one, turned: one.u + Math.ceil(start + NEAR - one.u) }))
-      .filter((one) => one.turned < end - NEAR)
-      .sort((a, b) => a.turned - b.turned);
-    const us = [start, ...inside.map((one) => one.turned), end];
-    add(seamColumn(start, 1), (us[1] - start) / 2);
-    inside.forEach(({ column, before }, i) => {
-      const [low, own, high] = [us[i], us[i + 1], us[i + 2]];
-      if (before) {
-        add(column, (high - own) / 2);
-        add(before, (own - low) / 2);
-      } else add(column, (high - low) / 2);
-    });
-    add(seamColumn(end, -1), (end - us[us.length - 2]) / 2);
-  });
+    const vertex = (column: Column, x: number, y: number) => {
+      positions.push(x, y, z);
+      normals.push(...normalOf(column.at(z, below)));
+      return positions.length / 3 - 1;
+    };
+    const inside: Spot[] = [];
+    const count = grid.columns.length;
+    for (let i = 0; i < count; i++) {
+      const { u, column, before } = grid.columns[i];
+      const turned = u + Math.ceil(start + NEAR - u);
+      if (turned >= end - NEAR) continue;
+      const after = vertex(column, grid.x[j][i], grid.y[j][i]);
+      inside.push({
+        u: turned,
+        after,
+        before: before ? vertex(before, grid.x[j][i], grid.y[j][i]) : after,
+      });
+    }
+    inside.sort((a, b) => a.u - b.u);
+    const first = vertex(seamColumn(start, 1), from.x[j], from.y[j]);
+    const last = vertex(seamColumn(end, -1), to.x[j], to.y[j]);
+    return [{ u: start, before: first, after: first }, ...inside, { u: end, before: last, after: last }];
+  };
+
+  const rows = grid.zs.length;
+  let low = chainOn(0, false);
+  for (let j = 0; j + 1 < rows; j++) {
+    const bends = sharp.some((z) => Math.abs(z - grid.zs[j + 1]) < 1e-3);
+    const high = chainOn(j + 1, bends || j + 2 === rows);
+    const spot = (index: number) => (index < 0 ? high[~index] : low[index]);
+    joinChains(
+      low.map((one) => one.u),
+      high.map((one) => one.u),
+      (a, b, c) => {
+        const corners = [spot(a), spot(b), spot(c)];
+        const middle = (corners[0].u + corners[1].u + corners[2].u) / 3;
+        triangles.push(...corners.map((one) => (middle < one.u ? one.before : one.after)));
+      },
+    );
+    low = bends ? chainOn(j + 1, false) : high;
+  }
   return {
+    positions: Float64Array.from(positions),
     normals: Float64Array.from(normals),
-    points: Float64Array.from(points),
-    areas: Float64Array.from(areas),
+    triangles: Uint32Array.from(triangles),
   };
 }
 
-/** Unit normals of a run of triangles, for faces to slide on. `flip` turns them into the neighbour's. */
+/** Unit outward normals of the facets of some faces. */
 export function facetNormals(
-  mesh: { positions: Float64Array; triangles: Uint32Array },
-  runs: readonly { face: string; start: number; count: number }[],
-  faces: ReadonlySet<string>,
-  flip: boolean,
+  { positions: p, triangles: t }: Mesh,
+  runs: readonly FaceRun[],
+  face: FaceRun["face"],
 ): Float64Array {
-  const { positions: p, triangles: t } = mesh;
   const normals: number[] = [];
-  const sign = flip ? -1 : 1;
   for (const run of runs) {
-    if (!faces.has(run.face)) continue;
+    if (run.face !== face) continue;
     for (let i = 3 * run.start; i < 3 * (run.start + run.count); i += 3) {
       const [a, b, c] = [3 * t[i], 3 * t[i + 1], 3 * t[i + 2]];
       const ux = p[b] - p[a];
@@ -91,8 +106,8 @@ export function facetNormals(
       const x = uy * vz - uz * vy;
       const y = uz * vx - ux * vz;
       const z = ux * vy - uy * vx;
-      const length = sign * Math.hypot(x, y, z);
-      if (length !== 0) normals.push(x / length, y / length, z / length);
+      const length = Math.hypot(x, y, z);
+      if (length > 0) normals.push(x / length, y / length, z / length);
     }
   }
   return Float64Array.from(normals);

@@ -1,14 +1,15 @@
 import type { MoldSpec } from "../kit/mold.ts";
+import { leastDraft } from "../leaving/draft.ts";
+import { pointOf, vertexAreas, type Facets } from "../leaving/facets.ts";
 import { choosePull, type ChosenPull } from "../leaving/search.ts";
-import { asinDeg } from "../leaving/vector.ts";
+import { findUndercut } from "../leaving/undercut.ts";
 import type { Tagged } from "../solid/kernel.ts";
 import { boundsAlong } from "../solid/measure.ts";
-import { clayNormals, facetNormals, type ClayNormals } from "./clay-facets.ts";
+import { clayFacets, facetNormals } from "./clay-facets.ts";
 import type { Grid } from "./grid.ts";
 import type { Move, UndercutPatch, Vec3 } from "./model.ts";
 import type { SeamFace } from "./seam-face.ts";
 import type { SeamLine } from "./seams.ts";
-import { surveyUndercut } from "./undercut-survey.ts";
 
 /** How one part leaves the clay. */
 export interface Leaving {
@@ -18,7 +19,8 @@ export interface Leaving {
   undercutMm2: number;
   undercutMm: number;
   witnesses: { at: Vec3; normal: Vec3; weight: number }[];
-  clay: ClayNormals;
+  /** The clay that it touches. */
+  clay: Facets;
 }
 
 export interface Opening {
@@ -50,12 +52,11 @@ const CLEAR = 20;
 export function openMold(closed: Closed): Opening {
   const { grid, seams, faces, walls, floor, clay, spec } = closed;
   const count = walls.length;
-  const touched = seams.map((seam, i) => clayNormals(grid, seam, seams[(i + 1) % count]));
+  const touched = seams.map((seam, i) => clayFacets(grid, seam, seams[(i + 1) % count]));
+  const areas = touched.map(vertexAreas);
   const rulings = faces.map(rulingNormals);
   const stand: Vec3 = spec.stand === "foot" ? [0, 0, 1] : [0, 0, -1];
-  const tongue = floor
-    ? facetNormals(floor.mesh, floor.runs, new Set(["floor"]), false)
-    : new Float64Array(0);
+  const tongue = floor ? facetNormals(floor.mesh, floor.runs, "floor") : new Float64Array(0);
 
   const parts = new Map<string, Leaving>();
   const moves: Move[] = [];
@@ -76,7 +77,11 @@ export function openMold(closed: Closed): Opening {
           slides: Float64Array.from(slides),
           level: spec.seams.pull === "level",
         },
-        { middle: middleOf(seams, part), areas: touched[part].areas },
+        {
+          middle: middleOf(seams, part),
+          areas: areas[part],
+          undercut: (m) => findUndercut(clay.mesh, touched[part], m).areaMm2,
+        },
       );
       if (pull && (!best || isBetter(pull, best.pull))) best = { part, pull };
     }
@@ -84,18 +89,18 @@ export function openMold(closed: Closed): Opening {
     const part: number = best?.part ?? [...left][0];
     const direction: Vec3 = best?.pull.direction ?? middleOf(seams, part);
     const { name } = walls[part];
-    const survey = surveyUndercut(walls[part], clay, direction);
-    undercuts.push(...survey.patches.map((patch) => ({ part: name, ...patch })));
+    const held = findUndercut(clay.mesh, touched[part], direction);
+    undercuts.push(...held.patches.map(({ areaMm2, depthMm, at }) => ({ part: name, areaMm2, depthMm, at })));
     parts.set(name, {
       pull: direction,
       draftDeg: best?.pull.draftDeg ?? leastDraft(touched[part].normals, direction),
-      undercutMm2: survey.areaMm2,
-      undercutMm: survey.depthMm,
+      undercutMm2: held.areaMm2,
+      undercutMm: held.depthMm,
       witnesses: (best?.pull.optimum.witnesses ?? [])
         .filter((witness) => witness.kind === "clay")
         .map(({ index, weight }) => ({
-          at: [...touched[part].points.slice(3 * index, 3 * index + 3)] as Vec3,
-          normal: [...touched[part].normals.slice(3 * index, 3 * index + 3)] as Vec3,
+          at: pointOf(touched[part].positions, index),
+          normal: pointOf(touched[part].normals, index),
           weight,
         })),
       clay: touched[part],
@@ -116,7 +121,7 @@ export function openMold(closed: Closed): Opening {
       undercutMm2: 0,
       undercutMm: 0,
       witnesses: [],
-      clay: { normals: Float64Array.of(0, 0, -1), points: new Float64Array(3), areas: Float64Array.of(1) },
+      clay: { positions: new Float64Array(0), normals: new Float64Array(0), triangles: new Uint32Array(0) },
     });
     moves.push({ part: "floor", direction: down, mm: clearance(floor, clay, down), against: [] });
   }
@@ -131,14 +136,6 @@ function isBetter(a: ChosenPull, b: ChosenPull): boolean {
 
 const touching = (part: number, other: number, count: number) =>
   (part + 1) % count === other || (other + 1) % count === part;
-
-function leastDraft(normals: Float64Array, m: Vec3): number {
-  let least = Infinity;
-  for (let i = 0; i < normals.length; i += 3) {
-    least = Math.min(least, normals[i] * m[0] + normals[i + 1] * m[1] + normals[i + 2] * m[2]);
-  }
-  return asinDeg(least);
-}
 
 /** Unit direction from the axis through the middle of a part, half-way up. */
 export function middleOf(seams: readonly SeamLine[], part: number): Vec3 {

@@ -1,7 +1,8 @@
 import type { Form } from "../form/form.ts";
 import type { Split } from "../kit/split.ts";
+import { vertexAreas } from "../leaving/facets.ts";
 import { choosePull } from "../leaving/search.ts";
-import { clayNormals } from "./clay-facets.ts";
+import { clayFacets } from "./clay-facets.ts";
 import { makeGrid } from "./grid.ts";
 import { middleOf } from "./opening.ts";
 import { evenSeams, highLines, planSeams } from "./seam-plan.ts";
@@ -36,10 +37,10 @@ export function planBest(form: Form, split: Split): SeamPlan[] {
     let area = 0;
     let draft = Infinity;
     seams.forEach((seam, i) => {
-      const touched = clayNormals(grid, seam, seams[(i + 1) % seams.length]);
+      const touched = clayFacets(grid, seam, seams[(i + 1) % seams.length]);
       const pull = choosePull(
         { clay: touched.normals, slides: Float64Array.from(up), level: split.pull === "level" },
-        { middle: middleOf(seams, i), areas: touched.areas },
+        { middle: middleOf(seams, i), areas: vertexAreas(touched) },
       );
       area += pull?.undercutArea ?? Infinity;
       draft = Math.min(draft, pull?.draftDeg ?? -90);
