@@ -3,8 +3,8 @@ export class Cells {
   readonly size: number;
   readonly columns: number;
   readonly rows: number;
-  readonly #u0: number;
-  readonly #v0: number;
+  readonly u0: number;
+  readonly v0: number;
   /** After `cover`: first and last row touched, and for each row the first and last column. */
   top = 0;
   bottom = 0;
@@ -23,8 +23,8 @@ export class Cells {
     const width = Math.max(u1 - u0, 1e-3);
     const height = Math.max(v1 - v0, 1e-3);
     this.size = Math.max(Math.sqrt((width * height) / wanted), width / 2000, height / 2000);
-    this.#u0 = u0;
-    this.#v0 = v0;
+    this.u0 = u0;
+    this.v0 = v0;
     this.columns = Math.floor(width / this.size) + 1;
     this.rows = Math.floor(height / this.size) + 1;
     this.from = new Int32Array(this.rows);
@@ -32,29 +32,29 @@ export class Cells {
   }
 
   column(u: number): number {
-    return Math.min(this.columns - 1, Math.max(0, Math.floor((u - this.#u0) / this.size)));
+    return Math.min(this.columns - 1, Math.max(0, Math.floor((u - this.u0) / this.size)));
   }
 
   row(v: number): number {
-    return Math.min(this.rows - 1, Math.max(0, Math.floor((v - this.#v0) / this.size)));
+    return Math.min(this.rows - 1, Math.max(0, Math.floor((v - this.v0) / this.size)));
   }
 
   middleU(column: number): number {
-    return this.#u0 + (column + 0.5) * this.size;
+    return this.u0 + (column + 0.5) * this.size;
   }
 
   middleV(row: number): number {
-    return this.#v0 + (row + 0.5) * this.size;
+    return this.v0 + (row + 0.5) * this.size;
   }
 
   /** Whether the place lies on the cells at all; outside, a place counts to the nearest cell. */
   holds(u: number, v: number): boolean {
     const slack = 1e-6;
     return (
-      u >= this.#u0 - slack &&
-      v >= this.#v0 - slack &&
-      u <= this.#u0 + this.columns * this.size + slack &&
-      v <= this.#v0 + this.rows * this.size + slack
+      u >= this.u0 - slack &&
+      v >= this.v0 - slack &&
+      u <= this.u0 + this.columns * this.size + slack &&
+      v <= this.v0 + this.rows * this.size + slack
     );
   }
 
@@ -83,8 +83,8 @@ export class Cells {
     for (let row = first; row <= last; row++) {
       let low = Math.min(ua, ub);
       let high = Math.max(ua, ub);
-      if (va !== vb) {
-        const v0 = this.#v0 + row * this.size;
+      if (first !== last) {
+        const v0 = this.v0 + row * this.size;
         const atLow = ua + slope * (v0 - va);
         const atHigh = ua + slope * (v0 + this.size - va);
         low = Math.max(low, Math.min(atLow, atHigh));
@@ -97,4 +97,56 @@ export class Cells {
       if (to > this.to[row]) this.to[row] = to;
     }
   }
+}
+
+/** Facets by the cells that they touch. */
+export class CellLists {
+  readonly #cells: Cells;
+  readonly #first: Int32Array;
+  #next: Int32Array;
+  #facet: Int32Array;
+  #count = 0;
+
+  constructor(cells: Cells, expected: number) {
+    this.#cells = cells;
+    this.#first = new Int32Array(cells.columns * cells.rows).fill(-1);
+    this.#next = new Int32Array(4 * expected + 16);
+    this.#facet = new Int32Array(4 * expected + 16);
+  }
+
+  add(facet: number, ua: number, va: number, ub: number, vb: number, uc: number, vc: number): void {
+    const cells = this.#cells;
+    cells.cover(ua, va, ub, vb, uc, vc);
+    for (let row = cells.top; row <= cells.bottom; row++)
+      for (let column = cells.from[row]; column <= cells.to[row]; column++) {
+        if (this.#count === this.#next.length) {
+          this.#next = enlarged(this.#next);
+          this.#facet = enlarged(this.#facet);
+        }
+        const cell = row * cells.columns + column;
+        this.#facet[this.#count] = facet;
+        this.#next[this.#count] = this.#first[cell];
+        this.#first[cell] = this.#count++;
+      }
+  }
+
+  /** Entry with which a cell's list begins; −1 when it is empty. */
+  first(cell: number): number {
+    return this.#first[cell];
+  }
+
+  /** Entry after this one; −1 at the end. */
+  next(entry: number): number {
+    return this.#next[entry];
+  }
+
+  facet(entry: number): number {
+    return this.#facet[entry];
+  }
+}
+
+function enlarged(values: Int32Array): Int32Array {
+  const larger = new Int32Array(2 * values.length);
+  larger.set(values);
+  return larger;
 }

@@ -1,4 +1,4 @@
-import type { ClayView } from "./clay-view.ts";
+import type { SolidView } from "./solid-view.ts";
 import type { Corner } from "./pieces.ts";
 import { along, dot, squareTo, unit, type Vec3 } from "./vector.ts";
 
@@ -12,7 +12,7 @@ const ROUND = 16;
  * the least distance along d = unit(n − (n·m)m), or along the best of 16 directions square to the
  * pull where the normal lies along it. 0 where the ray is free as it is.
  */
-export function depthAt(view: ClayView, { at, normal }: Corner, m: Vec3): number {
+export function depthAt(view: SolidView, { at, normal }: Corner, m: Vec3): number {
   const sideways = unit(along(normal, -dot(normal, m), m), ALONG_PULL);
   if (sideways !== null) return view.firstFree(at, sideways);
   const [first, second] = squareTo(m);

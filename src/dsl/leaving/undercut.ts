@@ -1,12 +1,12 @@
 import type { Mesh } from "../solid/mesh.ts";
 import { Welder } from "../solid/weld.ts";
-import { ClayView, RAY_LIFT } from "./clay-view.ts";
+import { SolidView, RAY_LIFT } from "./solid-view.ts";
 import { depthAt } from "./depth.ts";
 import { Groups, type Facets } from "./facets.ts";
 import { WRONG_FACING } from "./facing.ts";
-import type { Seen } from "./overlap.ts";
 import { divide, middleOf, pieceOf, type Corner, type Fineness, type Piece } from "./pieces.ts";
-import { along, dot, sinDeg, type Vec3 } from "./vector.ts";
+import { dot, sinDeg, type Vec3 } from "./vector.ts";
+import { viewAlong } from "./view.ts";
 
 /** Clay that holds a part back along its pull. */
 export interface Undercut {
@@ -36,7 +36,7 @@ export interface Patch {
  * those at a shadow's edge are divided to 1 mm² and asked one by one. No facets give no undercut.
  */
 export function findUndercut(clay: Mesh, facets: Facets, m: Vec3): Undercut {
-  const view = new ClayView(clay, m);
+  const view = new SolidView(clay, m);
   const pieces = piecesInTheWay(view, facets, m);
   const patches = patchesOf(view, pieces, m);
   patches.sort((a, b) => b.depthMm - a.depthMm || b.areaMm2 - a.areaMm2);
@@ -52,12 +52,13 @@ const AT_EDGE: Fineness = { area: 1, side: 3 };
 /** Facets that face the wrong way as a whole are divided only so that the depth is asked for often enough. */
 const WHOLE: Fineness = { area: 25, side: 8 };
 
-function piecesInTheWay(view: ClayView, facets: Facets, m: Vec3): Piece[] {
+function piecesInTheWay(view: SolidView, facets: Facets, m: Vec3): Piece[] {
   const wrong = -sinDeg(WRONG_FACING);
   const n = facets.normals;
   const sines = new Float64Array(n.length / 3);
   for (let i = 0; i < sines.length; i++)
     sines[i] = n[3 * i] * m[0] + n[3 * i + 1] * m[1] + n[3 * i + 2] * m[2];
+  const rays = viewAlong(lifted(facets), m);
   const found: Piece[] = [];
   const small: Piece[] = [];
   const t = facets.triangles;
@@ -68,9 +69,9 @@ function piecesInTheWay(view: ClayView, facets: Facets, m: Vec3): Piece[] {
       divide(pieceOf(facets, facet), WHOLE, found);
       continue;
     }
-    const piece = pieceOf(facets, facet);
-    if (facing === 0 && !view.mayBeShadowed(rayStarts(view, piece), piece.area)) continue;
+    if (facing === 0 && !view.mayBeShadowed(rays, a, b, c)) continue;
     small.length = 0;
+    const piece = pieceOf(facets, facet);
     divide(piece, AT_EDGE, small);
     for (const piece of small) {
       const { at, normal } = middleOf(piece);
@@ -80,12 +81,12 @@ function piecesInTheWay(view: ClayView, facets: Facets, m: Vec3): Piece[] {
   return found;
 }
 
-function rayStarts(view: ClayView, { corners: [a, b, c] }: Piece): Seen {
-  const place = ({ at, normal }: Corner) => view.place(along(at, RAY_LIFT, normal));
-  return [...place(a), ...place(b), ...place(c)];
+/** Where the rays of the facets start. */
+function lifted({ positions, normals, triangles }: Facets): Mesh {
+  return { positions: positions.map((p, i) => p + RAY_LIFT * normals[i]), triangles };
 }
 
-function patchesOf(view: ClayView, pieces: Piece[], m: Vec3): Patch[] {
+function patchesOf(view: SolidView, pieces: Piece[], m: Vec3): Patch[] {
   const welder = new Welder(3 * pieces.length);
   const groups = new Groups(pieces.length);
   const first: number[] = [];
@@ -119,7 +120,7 @@ const ASKED_AT_ONCE = 600;
 /** So many of the deepest are followed up. */
 const FOLLOWED = 4;
 
-function deepestOf(view: ClayView, pieces: Piece[], m: Vec3): { depth: number; at: Vec3 } {
+function deepestOf(view: SolidView, pieces: Piece[], m: Vec3): { depth: number; at: Vec3 } {
   const corners = distinctCorners(pieces);
   const depths = new Float64Array(corners.length).fill(-1);
   const ask = (i: number) => {

@@ -1,5 +1,6 @@
 import type { Mesh } from "../solid/mesh.ts";
-import { Cells } from "./cells.ts";
+import { CellLists, Cells } from "./cells.ts";
+import { HeightBound } from "./height-bound.ts";
 import { overlapOf, turnOf, type Seen } from "./overlap.ts";
 import { dot, type Vec3 } from "./vector.ts";
 import { EDGE_ON, seenArea, viewAlong, type View } from "./view.ts";
@@ -16,42 +17,56 @@ const LEAST_SHOWN = 1.7e-3;
 const SEAM = 1e-5;
 
 /**
- * The whole clay seen along a direction of pull, so that parallel rays cost a look into one cell.
- * A ray meets clay where it enters it: at facets that face against the pull.
+ * A closed solid, the whole clay or a part, seen along a direction of pull, so that parallel rays
+ * cost a look into one cell. A ray meets the solid where it enters it: at facets that face against
+ * the pull.
  */
-export class ClayView {
+export class SolidView {
   readonly view: View;
   readonly #cells: Cells;
-  /** Greatest height of clay facing against the pull, by cell. */
+  /** Greatest height of what faces against the pull, by cell. */
   readonly #ahead: Float64Array;
-  /** Facets by cell, made at the first need: where each cell's list starts, and the lists. */
-  #lists: { start: Uint32Array; facets: Uint32Array } | null = null;
+  readonly #bound: HeightBound;
+  /** Facets by cell, made at the first need: those that face against the pull, and the others. */
+  #against: CellLists | null = null;
+  #with: CellLists | null = null;
   /** The query that last looked at a facet, so that none is looked at twice. */
   readonly #seen: Uint32Array;
   #query = 0;
 
-  constructor(clay: Mesh, m: Vec3) {
-    this.view = viewAlong(clay, m);
-    const count = clay.triangles.length / 3;
-    this.#cells = new Cells(this.view.u, this.view.v, Math.min(200_000, Math.max(256, count)));
+  constructor(solid: Mesh, m: Vec3) {
+    this.view = viewAlong(solid, m);
+    const count = solid.triangles.length / 3;
+    this.#cells = new Cells(this.view.u, this.view.v, Math.min(200_000, Math.max(256, count / 2)));
     this.#ahead = new Float64Array(this.#cells.columns * this.#cells.rows).fill(-Infinity);
     this.#seen = new Uint32Array(count);
-    for (let f = 0; f < count; f++) if (seenArea(this.view, f) < -EDGE_ON) this.#raise(f);
+    this.#bound = new HeightBound(this.#cells);
+    const { u, v, h } = this.view;
+    const t = solid.triangles;
+    for (let i = 0; i < t.length; i += 3) {
+      const [a, b, c] = [t[i], t[i + 1], t[i + 2]];
+      const turn = (u[b] - u[a]) * (v[c] - v[a]) - (v[b] - v[a]) * (u[c] - u[a]);
+      if (turn < -EDGE_ON) this.#raise(u[a], v[a], h[a], u[b], v[b], h[b], u[c], v[c], h[c]);
+    }
   }
 
-  #raise(f: number): void {
-    const seen = this.seen(f);
-    const bound = new HeightBound(seen, this.#cells);
-    this.#cells.cover(seen[0], seen[1], seen[3], seen[4], seen[6], seen[7]);
-    const { from, to, columns } = this.#cells;
-    for (let row = this.#cells.top; row <= this.#cells.bottom; row++)
-      for (let column = from[row]; column <= to[row]; column++) {
-        const most = bound.most(column, row);
-        if (most > this.#ahead[row * columns + column]) this.#ahead[row * columns + column] = most;
+  #raise(...[ua, va, ha, ub, vb, hb, uc, vc, hc]: Seen): void {
+    const cells = this.#cells;
+    const ahead = this.#ahead;
+    this.#bound.set(ua, va, ha, ub, vb, hb, uc, vc, hc);
+    cells.cover(ua, va, ub, vb, uc, vc);
+    for (let row = cells.top; row <= cells.bottom; row++)
+      for (
+        let column = cells.from[row], cell = row * cells.columns + column;
+        column <= cells.to[row];
+        column++, cell++
+      ) {
+        const most = this.#bound.most(column, row);
+        if (most > ahead[cell]) ahead[cell] = most;
       }
   }
 
-  /** Facet `f` of the clay as it is seen. */
+  /** Facet `f` as it is seen. */
   seen(f: number): Seen {
     const { mesh, u, v, h } = this.view;
     const [a, b, c] = [mesh.triangles[3 * f], mesh.triangles[3 * f + 1], mesh.triangles[3 * f + 2]];
@@ -64,32 +79,63 @@ export class ClayView {
   }
 
   /**
-   * Whether clay may lie ahead of any part of a facet of the clay's own surface, `seen` from where
-   * its rays start, of `area` mm². False is certain, but for slivers at its border; a facet that is
-   * seen edge on gives true wherever clay is ahead near by.
+   * Whether clay may lie ahead of any part of a facet of the clay's own surface, given by the
+   * corners from which its rays start, seen along the same pull. False is certain, but for slivers
+   * at its border; a facet that is seen edge on gives true wherever clay is ahead near by.
    */
-  mayBeShadowed(seen: Seen, area: number): boolean {
+  mayBeShadowed(rays: View, a: number, b: number, c: number): boolean {
+    const { u, v, h } = rays;
     const cells = this.#cells;
+    const bound = this.#bound;
+    cells.cover(u[a], v[a], u[b], v[b], u[c], v[c]);
+    bound.set(u[a], v[a], h[a], u[b], v[b], h[b], u[c], v[c], h[c]);
+    let free = true;
+    for (let row = cells.top; row <= cells.bottom && free; row++)
+      for (let column = cells.from[row]; column <= cells.to[row]; column++)
+        if (this.#ahead[row * cells.columns + column] > bound.least(column, row) + RAY_NEAR) free = false;
+    return (
+      !free &&
+      this.#hasClayAhead([u[a], v[a], h[a], u[b], v[b], h[b], u[c], v[c], h[c]], areaOf(rays, a, b, c))
+    );
+  }
+
+  #hasClayAhead(seen: Seen, area: number): boolean {
+    const shown = Math.abs(turnOf(seen)) / 2;
+    if (shown < LEAST_SHOWN * area) return true;
+    for (const f of this.facetsAhead(seen, -RAY_NEAR)) {
+      const overlap = overlapOf(seen, this.seen(f));
+      if (overlap && overlap.area > LEAST_SHARE * shown && overlap.most > RAY_NEAR) return true;
+    }
+    return false;
+  }
+
+  /**
+   * Facets that face against the pull and may lie above a facet seen along the same pull, or not
+   * more than `below` mm under it: each once, in no order.
+   */
+  facetsAhead(seen: Seen, below: number): number[] {
+    const cells = this.#cells;
+    const bound = this.#bound;
     cells.cover(seen[0], seen[1], seen[3], seen[4], seen[6], seen[7]);
-    const bound = new HeightBound(seen, cells);
+    bound.set(...seen);
     const suspects: number[] = [];
     for (let row = cells.top; row <= cells.bottom; row++)
       for (let column = cells.from[row]; column <= cells.to[row]; column++) {
         const cell = row * cells.columns + column;
-        if (this.#ahead[cell] > bound.least(column, row) + RAY_NEAR) suspects.push(cell);
+        if (this.#ahead[cell] > bound.least(column, row) - below) suspects.push(cell);
       }
-    if (suspects.length === 0) return false;
-    const shown = Math.abs(turnOf(seen)) / 2;
-    if (shown < LEAST_SHOWN * area) return true;
+    if (suspects.length === 0) return suspects;
+    const lists = this.#entered;
+    const found: number[] = [];
     this.#query++;
     for (const cell of suspects)
-      for (const f of this.#in(cell)) {
-        if (this.#seen[f] === this.#query || seenArea(this.view, f) > -EDGE_ON) continue;
+      for (let e = lists.first(cell); e >= 0; e = lists.next(e)) {
+        const f = lists.facet(e);
+        if (this.#seen[f] === this.#query) continue;
         this.#seen[f] = this.#query;
-        const overlap = overlapOf(seen, this.seen(f));
-        if (overlap && overlap.area > LEAST_SHARE * shown && overlap.most > RAY_NEAR) return true;
+        found.push(f);
       }
-    return false;
+    return found;
   }
 
   /** Whether the ray from `p`, a point of the clay's surface with normal `n`, meets clay along the pull. */
@@ -98,8 +144,9 @@ export class ClayView {
     if (!this.#cells.holds(u, v)) return false;
     const cell = this.#cells.row(v) * this.#cells.columns + this.#cells.column(u);
     if (this.#ahead[cell] <= h + RAY_NEAR) return false;
-    for (const f of this.#in(cell))
-      if (seenArea(this.view, f) < -EDGE_ON && heightAt(this.seen(f), u, v) > h + RAY_NEAR) return true;
+    const lists = this.#entered;
+    for (let e = lists.first(cell); e >= 0; e = lists.next(e))
+      if (heightAt(this.seen(lists.facet(e)), u, v) > h + RAY_NEAR) return true;
     return false;
   }
 
@@ -119,12 +166,14 @@ export class ClayView {
     const waiting: [number, number][] = [];
     this.#query++;
     for (;;) {
-      for (const f of this.#in(row * cells.columns + column)) {
-        if (this.#seen[f] === this.#query) continue;
-        this.#seen[f] = this.#query;
-        const stretch = stretchOf(this.seen(f), u, v, du, dv, h + RAY_NEAR);
-        if (stretch !== null && stretch[1] > reach) waiting.push(stretch);
-      }
+      for (const lists of [this.#entered, this.#left])
+        for (let e = lists.first(row * cells.columns + column); e >= 0; e = lists.next(e)) {
+          const f = lists.facet(e);
+          if (this.#seen[f] === this.#query) continue;
+          this.#seen[f] = this.#query;
+          const stretch = stretchOf(this.seen(f), u, v, du, dv, h + RAY_NEAR);
+          if (stretch !== null && stretch[1] > reach) waiting.push(stretch);
+        }
       for (let grown = true; grown;) {
         grown = false;
         for (const [from, to] of waiting)
@@ -142,68 +191,26 @@ export class ClayView {
     }
   }
 
-  #in(cell: number): Uint32Array {
-    const { start, facets } = (this.#lists ??= this.#makeLists());
-    return facets.subarray(start[cell], start[cell + 1]);
+  /** Facets that face against the pull. */
+  get #entered(): CellLists {
+    return (this.#against ??= this.#sort(-1));
   }
 
-  #makeLists(): { start: Uint32Array; facets: Uint32Array } {
-    const cells = this.#cells;
-    const start = new Uint32Array(cells.columns * cells.rows + 1);
-    const each = (visit: (cell: number, f: number) => void) => {
-      for (let f = 0; f < this.#seen.length; f++) {
-        if (Math.abs(seenArea(this.view, f)) < EDGE_ON) continue;
-        const [ua, va, , ub, vb, , uc, vc] = this.seen(f);
-        cells.cover(ua, va, ub, vb, uc, vc);
-        for (let row = cells.top; row <= cells.bottom; row++)
-          for (let column = cells.from[row]; column <= cells.to[row]; column++)
-            visit(row * cells.columns + column, f);
-      }
-    };
-    each((cell) => start[cell + 1]++);
-    for (let cell = 1; cell < start.length; cell++) start[cell] += start[cell - 1];
-    const next = start.slice();
-    const facets = new Uint32Array(start[start.length - 1]);
-    each((cell, f) => (facets[next[cell]++] = f));
-    return { start, facets };
-  }
-}
-
-/** Bounds on the height of a seen triangle within a cell. */
-class HeightBound {
-  readonly #cells: Cells;
-  readonly #low: number;
-  readonly #high: number;
-  readonly #base: number;
-  readonly #gu: number;
-  readonly #gv: number;
-  readonly #swing: number;
-
-  constructor([ua, va, ha, ub, vb, hb, uc, vc, hc]: Seen, cells: Cells) {
-    this.#cells = cells;
-    this.#low = Math.min(ha, hb, hc);
-    this.#high = Math.max(ha, hb, hc);
-    const turn = (ub - ua) * (vc - va) - (vb - va) * (uc - ua);
-    this.#gu = ((hb - ha) * (vc - va) - (hc - ha) * (vb - va)) / turn;
-    this.#gv = ((hc - ha) * (ub - ua) - (hb - ha) * (uc - ua)) / turn;
-    this.#base = ha - this.#gu * ua - this.#gv * va;
-    // Edge on there is no slope to go by and the corners alone bound it.
-    this.#swing =
-      Math.abs(turn) < EDGE_ON ? NaN : ((Math.abs(this.#gu) + Math.abs(this.#gv)) * cells.size) / 2 + 1e-6;
+  /** Facets that face along the pull. */
+  get #left(): CellLists {
+    return (this.#with ??= this.#sort(1));
   }
 
-  most(column: number, row: number): number {
-    const here = this.#middle(column, row) + this.#swing;
-    return here < this.#high ? here : this.#high;
-  }
-
-  least(column: number, row: number): number {
-    const here = this.#middle(column, row) - this.#swing;
-    return here > this.#low ? here : this.#low;
-  }
-
-  #middle(column: number, row: number): number {
-    return this.#base + this.#gu * this.#cells.middleU(column) + this.#gv * this.#cells.middleV(row);
+  #sort(side: 1 | -1): CellLists {
+    const lists = new CellLists(this.#cells, this.#seen.length);
+    const { mesh, u, v } = this.view;
+    const t = mesh.triangles;
+    for (let f = 0; f < this.#seen.length; f++) {
+      if (side * seenArea(this.view, f) <= EDGE_ON) continue;
+      const [a, b, c] = [t[3 * f], t[3 * f + 1], t[3 * f + 2]];
+      lists.add(f, u[a], v[a], u[b], v[b], u[c], v[c]);
+    }
+    return lists;
   }
 }
 
@@ -245,4 +252,11 @@ function stretchOf(
   keep(1 - wb - wc + 1e-9, -sb - sc);
   keep(ha + wb * (hb - ha) + wc * (hc - ha) - least, sb * (hb - ha) + sc * (hc - ha));
   return from <= to ? [from, to] : null;
+}
+
+function areaOf({ mesh: { positions: p } }: View, a: number, b: number, c: number): number {
+  const [i, j, k] = [3 * a, 3 * b, 3 * c];
+  const [ux, uy, uz] = [p[j] - p[i], p[j + 1] - p[i + 1], p[j + 2] - p[i + 2]];
+  const [vx, vy, vz] = [p[k] - p[i], p[k + 1] - p[i + 1], p[k + 2] - p[i + 2]];
+  return Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 2;
 }
