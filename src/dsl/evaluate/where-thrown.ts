@@ -1,4 +1,5 @@
 import { Session, type Runtime } from "node:inspector";
+import { fileURLToPath } from "node:url";
 import type { Lines } from "../source/index.ts";
 import type { RunFrame } from "./stack.ts";
 
@@ -25,11 +26,14 @@ export function whereThrown(work: () => unknown, linesOf: (file: string) => Line
     session.post("Runtime.evaluate", { expression, silent: true }, (_error, answer) => {
       details = answer?.exceptionDetails;
     });
-    const frames = details?.stackTrace?.callFrames ?? [];
+    // Without a stack there is still the place of the throw itself.
+    const { url = "", lineNumber = 0, columnNumber = 0 } = details ?? {};
+    const frames = [...(details?.stackTrace?.callFrames ?? []), { url, lineNumber, columnNumber }];
     return frames.flatMap(({ url, lineNumber, columnNumber }) => {
-      const lines = linesOf(url);
+      const file = url.startsWith("file:") ? fileURLToPath(url) : url;
+      const lines = linesOf(file);
       // One line of ours comes first in what was compiled.
-      return lines ? [{ file: url, position: lines.offset(lineNumber + 1, columnNumber + 1) }] : [];
+      return lines ? [{ file, position: lines.offset(lineNumber + 2, columnNumber + 1) }] : [];
     });
   } finally {
     delete holder[HOOK];

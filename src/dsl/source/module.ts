@@ -57,19 +57,22 @@ export class SourceModule {
 
   /**
    * The narrowest thing to show for a stack frame: the call or construction made there, or the
-   * innermost node that begins there, or what is there of the line.
+   * innermost node that begins there, or the innermost one around it.
    */
   rangeAt(offset: number): { start: number; end: number } {
     const call = this.calls.at(offset);
     if (call && this.calls.isMadeAt(call, offset))
       return { start: this.calls.readStart(call), end: call.end };
     let begins: { start: number; end: number } | undefined;
+    let around: { start: number; end: number } | undefined;
     walkValues(this.tree.program, (node) => {
       const { start, end } = placed(node);
-      if (start === offset && end > start) begins = { start, end };
+      if (end <= start || node.type === "Program") return;
+      if (start === offset) begins = { start, end };
+      else if (start < offset && offset < end) around = { start, end };
     });
     const start = Math.min(offset, this.text.length);
-    return begins ?? { start, end: start + (/^[^\n\r]*/.exec(this.text.slice(start))?.[0].length ?? 0) };
+    return begins ?? around ?? { start, end: start };
   }
 
   /** A name that is imported but stands in types only; it need not exist when the program runs. */
