@@ -238,6 +238,8 @@ function addRays(row: ShellRow, extra: ExtraRay[], none: number): void {
       else if (ray.own) kept.push(ray);
     } else kept.push(ray);
   }
+  // The last rays may have come round to the first.
+  while (!kept[kept.length - 1].own && kept[kept.length - 1].angle > first + TURN - LEAST_RAY) kept.pop();
   row.angles = Float64Array.from(kept, (ray) => ray.angle);
   row.us = Float64Array.from(kept, (ray) => ray.u);
   row.radii = new Float64Array(kept.length).fill(none);

@@ -177,7 +177,7 @@ function backOf(row: WallRow, seam: SeamLine, flange: number, thickness: number,
   }
   for (let k = 0; k < count; k++, i = (i + side + count) % count) {
     const turn = side > 0 ? turnFrom(angle, angles[i]) : turnFrom(angles[i], angle);
-    if (turn < 1e-9) continue;
+    if (turn < 1e-9 || turn > TURN - 1e-9) continue;
     if (turn > Math.PI / 2) break;
     const nextAside = radii[i] * Math.sin(turn);
     const nextForth = radii[i] * Math.cos(turn);
