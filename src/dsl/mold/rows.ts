@@ -111,7 +111,8 @@ function seenFrom(
     const y = from.y + radius * Math.sin(ring.angles[i]) - to.y;
     radii[i] = Math.hypot(x, y);
     const angle = Math.atan2(y, x);
-    angles[i] = i === 0 ? angle : angle + TURN * Math.ceil((angles[i - 1] - angle) / TURN);
+    angles[i] =
+      i === 0 ? angle : Math.max(angles[i - 1], angle + TURN * Math.round((angles[i - 1] - angle) / TURN));
   }
   return { angles, us: ring.us, radii };
 }

@@ -208,7 +208,9 @@ function startRow(grid: Grid, j: number, none: number): ShellRow {
   const angles = new Float64Array(count);
   for (let i = 0; i < count; i++) {
     const angle = Math.atan2(grid.y[j][i] - c.y, grid.x[j][i] - c.x);
-    angles[i] = i === 0 ? angle : angle + TURN * Math.ceil((angles[i - 1] - angle) / TURN);
+    // Columns that fall together on this row share a ray.
+    angles[i] =
+      i === 0 ? angle : Math.max(angles[i - 1], angle + TURN * Math.round((angles[i - 1] - angle) / TURN));
   }
   return {
     angles,

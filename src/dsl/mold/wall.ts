@@ -9,6 +9,7 @@ import type { FaceRun } from "./model.ts";
 import { innerChain, radiusAt, type WallRow } from "./rows.ts";
 import type { SeamFace } from "./seam-face.ts";
 import type { SeamLine } from "./seams.ts";
+import { lastNotAbove } from "./shell.ts";
 
 /** Calls that the faces of a wall are traced back to. */
 export interface WallCalls {
@@ -109,12 +110,8 @@ function makeRing(
   const span = turnFrom(seamAngle(row, seams[first]), seamAngle(row, seams[second])) || TURN;
   if (sweep > span) throw noFlange(row.z, thickness, call);
   const count = angles.length;
-  let firstRay = 0;
-  while (
-    firstRay < count &&
-    turnFrom(startAngle, angles[firstRay]) > turnFrom(startAngle, angles[(firstRay + count - 1) % count])
-  )
-    firstRay++;
+  const turned = startAngle + TURN * Math.ceil((angles[0] - startAngle) / TURN);
+  const firstRay = (lastNotAbove(angles, turned) + 1) % count;
   let last = { x: start.x, y: start.y };
   for (let k = 0; k < count; k++) {
     const i = (firstRay + k) % count;
@@ -169,16 +166,13 @@ function backOf(row: WallRow, seam: SeamLine, flange: number, thickness: number,
   let aside = 0;
   let forth = radiusAt(row.outside, angle);
   let u = seam.us[row.grid];
-  let i = 0;
-  if (side > 0) {
-    while (i < count && turnFrom(angle, angles[i]) > turnFrom(angle, angles[(i + count - 1) % count])) i++;
-  } else {
-    while (i < count && turnFrom(angles[i], angle) > turnFrom(angles[(i + 1) % count], angle)) i++;
-  }
+  const turned = angle + TURN * Math.ceil((angles[0] - angle) / TURN);
+  const below = lastNotAbove(angles, turned);
+  let i = side > 0 ? (below + 1) % count : below;
   for (let k = 0; k < count; k++, i = (i + side + count) % count) {
     const turn = side > 0 ? turnFrom(angle, angles[i]) : turnFrom(angles[i], angle);
     if (turn < 1e-9 || turn > TURN - 1e-9) continue;
-    if (turn > Math.PI / 2) break;
+    if (turn > 0.97 * Math.PI) break;
     const nextAside = radii[i] * Math.sin(turn);
     const nextForth = radii[i] * Math.cos(turn);
     const nextU = us[i] + Math.round(u - us[i]);

@@ -1,0 +1,25 @@
+import { beforeAll, describe, expect, it } from "vitest";
+import { checkMold } from "../../../src/dsl/checks/index.ts";
+import { proveMold } from "../../../src/dsl/mold/prove.ts";
+import { faultOfSolid } from "../../../src/dsl/output/verify.ts";
+import { loadKernel } from "../../../src/dsl/solid/kernel.ts";
+import { randomDesign } from "./random-design.ts";
+import { build } from "./samples.ts";
+
+beforeAll(loadKernel);
+
+/** Seeds that once failed, kept for ever. */
+const KEPT = [2, 5, 11, 15, 16, 41, 45];
+const FRESH = [100, 101, 102, 103, 104, 105, 106, 107];
+
+describe("random designs hold together", () => {
+  for (const seed of [...KEPT, ...FRESH]) {
+    it(`seed ${seed}`, () => {
+      const built = build(randomDesign(seed), "idle");
+      for (const part of built.model.parts) expect(faultOfSolid(part.mesh), part.name).toBeNull();
+      // Throws with what is wrong: gaps, overlaps, volumes, or a part without undercut that cuts on its way.
+      expect(proveMold(built).outerMm3).toBeGreaterThan(0);
+      for (const finding of checkMold(built)) expect(finding.value).toBeTypeOf("number");
+    });
+  }
+});
