@@ -1,19 +1,19 @@
 import { expect, test } from "vitest";
+import type { BuildRequest } from "../../../shared/engine.ts";
 import { stoppedProblem } from "../../../src/dsl/engine/stopped.ts";
 
 const entry = "/designs/pot.mold.ts";
-const request = (text: string) =>
-  ({
-    type: "build",
-    id: 1,
-    entry,
-    root: "/designs",
-    overlays: { [entry]: text },
-    overrides: {},
-    quality: "typing",
-    have: [],
-    fixes: false,
-  }) as const;
+const request = (text: string): BuildRequest => ({
+  type: "build",
+  id: 1,
+  entry,
+  root: "/designs",
+  overlays: { [entry]: text },
+  overrides: {},
+  quality: "typing",
+  have: [],
+  fixes: false,
+});
 const frame = (file: string, line: number) => ({ file, line, column: 1 });
 
 test("where the host does not let a program be looked into: the export, and the sentence says so", () => {
