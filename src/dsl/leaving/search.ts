@@ -37,9 +37,9 @@ const SAME_AREA = 1;
 /** Least drafts that differ by less are equal, degrees. */
 const SAME_DRAFT = 1e-4;
 /** Directions of the first look round. */
-const SWEEP = 400;
+const SWEEP = 800;
 /** Of these, so many are refined. */
-const REFINED = 3;
+const REFINED = 4;
 
 /**
  * The pull of a part: the best pull where it has draft. Where no direction has any, the direction
