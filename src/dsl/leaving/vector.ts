@@ -1,6 +1,4 @@
-import type { Vec3 } from "../mold/model.ts";
-
-export type { Vec3 };
+export type Vec3 = [number, number, number];
 
 export const dot = (a: Vec3, b: Vec3): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 
