@@ -37,6 +37,7 @@ export const problemMessages = {
 
   // Its run.
   "no-default": "The design exports nothing. End it with export default mold(…).",
+  "export-proxy": "A Proxy cannot be exported. Export the mold itself.",
   "param-twice":
     "The name “{name}” belongs to the slider of line {line} already. Give each slider a name of its own.",
   thrown: "{name}: {reason}",

@@ -7,7 +7,7 @@ import type {
   ExportRequest,
   ExportResult,
 } from "../../../shared/engine.ts";
-import type { Finding, LocatedFix } from "../../../shared/finding.ts";
+import type { Finding, LocatedFix, Problem } from "../../../shared/finding.ts";
 import {
   designName,
   evaluate,
@@ -16,6 +16,7 @@ import {
   type Packages,
   type ParsedTexts,
 } from "../evaluate/index.ts";
+import { KitError } from "../kit/error.ts";
 import { locateFinding, writableFixes, type Sentence } from "./findings.ts";
 import type { ComputeBuild, ComputeExport, Work } from "./pipeline.ts";
 import { tryFixes, type Found } from "./try-fixes.ts";
@@ -71,7 +72,17 @@ export class Engine {
 
     const { design } = evaluation;
     const work = this.#work(id);
-    const { molds, findings } = await this.#parts.computeBuild(design, request, work);
+    const computed = await orMisuse(design, this.#parts.computeBuild(design, request, work));
+    if ("problem" in computed)
+      return {
+        ...base,
+        problem: computed.problem,
+        molds: [],
+        findings: [],
+        params: [...design.params],
+        timings,
+      };
+    const { molds, findings } = computed;
     timings.compute = performance.now() - evaluated;
 
     const again = async (texts: Record<string, string>): Promise<Found | undefined> => {
@@ -80,8 +91,11 @@ export class Engine {
       const parsed = new Map(this.#parsed);
       const changed = this.#evaluate(request, { ...overlays, ...texts }, request.overrides, parsed);
       if (!changed.design) return undefined;
-      const computed = await this.#parts.computeBuild(changed.design, { ...request, have }, quiet(work));
-      return { design: changed.design, findings: computed.findings };
+      const computed = await orMisuse(
+        changed.design,
+        this.#parts.computeBuild(changed.design, { ...request, have }, quiet(work)),
+      );
+      return "problem" in computed ? undefined : { design: changed.design, findings: computed.findings };
     };
     const tried = request.fixes ? await tryFixes({ design, findings }, again, sentence) : undefined;
     if (tried) timings.fixes = performance.now() - evaluated - timings.compute;
@@ -99,13 +113,15 @@ export class Engine {
     const nothing = { files: [], parts: [] };
     if (evaluation.problem) return { problem: evaluation.problem, findings: [], ...nothing };
     const { design } = evaluation;
-    const { findings, write } = await this.#parts.computeExport(design, request, this.#work(id));
+    const computed = await orMisuse(design, this.#parts.computeExport(design, request, this.#work(id)));
+    if ("problem" in computed) return { problem: computed.problem, findings: [], ...nothing };
+    const { findings, write } = computed;
     const located = findings.map((finding) =>
       locateFinding(design, finding, untriedTitles(design, finding, sentence), sentence),
     );
     if (!allowErrors && findings.some((one) => one.severity === "error"))
       return { findings: located, ...nothing };
-    return write(located);
+    return { findings: located, ...nothing, ...(await orMisuse(design, write(located))) };
   }
 
   #evaluate(
@@ -153,6 +169,17 @@ export class Engine {
         if (this.#cancelled.delete(id)) throw new Cancelled();
       },
     };
+  }
+}
+
+/** Some misuse of the kit shows only when the mold is computed; it is the maker's, not our fault. */
+async function orMisuse<T>(design: EvaluatedDesign, work: Promise<T>): Promise<T | { problem: Problem }> {
+  try {
+    return await work;
+  } catch (error) {
+    if (!(error instanceof KitError)) throw error;
+    const { code, args, message, target } = error;
+    return { problem: { code, args, message, ...design.locate(target) } };
   }
 }
 

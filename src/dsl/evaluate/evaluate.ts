@@ -9,6 +9,7 @@ import { loadProblem, problem, thrownProblem } from "./problem.ts";
 import { createRealm, LogLines } from "./realm.ts";
 import { CallRecorder } from "./recorder.ts";
 import { runModules } from "./run.ts";
+import { snapshotExport } from "./snapshot.ts";
 import { withErrorFrames } from "./stack.ts";
 import { whereThrown } from "./where-thrown.ts";
 
@@ -70,20 +71,28 @@ export function evaluate(request: EvaluateRequest): Evaluation {
   const run = (log: (line: string) => void) => runModules(graph.order, packages, createRealm(log));
   const runAgain = () =>
     whereThrown(
-      () => run(() => undefined),
+      () => snapshotExport(run(() => undefined).default, proxyExport),
       (file) => {
         const module = modules.get(file);
         return module && new Lines(module.source.runnable.body, "javascript");
       },
     );
 
+  const proxyExport = () => {
+    const { file, source } = graph.entry;
+    return new LoadError("export-proxy", {}, file, source.lines, source.defaultRange());
+  };
+
   request.onRun?.(files());
   return withErrorFrames((): Evaluation => {
     try {
-      const exports = withRecorder(recorder, () => run((line) => lines.add(line)));
-      if (!("default" in exports) || exports.default === undefined)
+      const value = withRecorder(recorder, () => {
+        const exports = run((line) => lines.add(line));
+        return snapshotExport(exports.default, proxyExport);
+      });
+      if (value === undefined)
         return { problem: problem("no-default", {}, { place: calls.defaultPlace() }), files: files() };
-      const ran = { value: exports.default, calls, params: recorder.params, files: files() };
+      const ran = { value, calls, params: recorder.params, files: files() };
       return { design: new EvaluatedDesign(graph.entry, modules, ran), files: files() };
     } catch (error) {
       if (error instanceof LoadError) return { problem: loadProblem(error), files: files() };

@@ -147,6 +147,13 @@ describe("a build", () => {
     expect(faults).toEqual([]);
   });
 
+  test("misuse that shows only when the mold is computed is a problem at its place", async () => {
+    const { host, faults } = start();
+    const { problem } = await host.build(ask(`${HEAD}export default mold(1, { name: "misuse" });`));
+    expect(problem).toMatchObject({ code: "kit-conflict", place: { line: 2, column: 32, endColumn: 40 } });
+    expect(faults).toEqual([]);
+  });
+
   test("our own fault is told, and the next build is answered", async () => {
     const { host, faults } = start();
     await expect(host.build(ask(`${HEAD}export default mold(1, { name: "fault" });`))).rejects.toThrow(

@@ -92,6 +92,19 @@ describe("what a design throws ends as one message", () => {
     expect(at).toBe(`pot.mold.ts:${range}`);
   });
 
+  test.each([
+    [
+      "a getter of what is exported",
+      "export default { get a() { throw new Error('late'); } };",
+      "thrown",
+      "1:34-1:51",
+    ],
+    ["a Proxy", "export default new Proxy({}, {});", "export-proxy", "1:16-1:33"],
+    ["a Proxy in a list", "export default [1, new Proxy({}, {})];", "export-proxy", "1:16-1:38"],
+  ])("exported: %s", (_title, text, code, range) => {
+    expect(problemOf(text)).toMatchObject({ code, at: `pot.mold.ts:${range}` });
+  });
+
   test("inside a helper: its line, and the line that called it", () => {
     const text = "function half(x: number) {\n  if (x > 1) throw new Error('large');\n}\nhalf(1);\n half(2);";
     expect(problemOf(text)).toMatchObject({ at: "pot.mold.ts:2:20-2:38", from: "pot.mold.ts:5:2-5:9" });
