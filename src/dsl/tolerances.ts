@@ -15,6 +15,9 @@ export const FEATURE_ANGLE = 15;
 /** Rows and columns of the grid are never closer than this, mm, so that no sliver comes out of snapping. */
 export const LEAST_STEP = 0.02;
 
+/** Points of one row nearer to each other than this, mm, are one: snapping could put them in the wrong order. */
+export const LEAST_GAP = 1e-3;
+
 /** The shell is meshed this much too thick, mm: room for the chords of its own mesh. */
 export const SHELL_MARGIN = 0.01;
 

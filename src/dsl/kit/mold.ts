@@ -88,6 +88,9 @@ export class Mold {
   }
 }
 
+/** A rim stays this much inside the flanges, mm. */
+const RIM_INSIDE = 2;
+
 const KEYS = [
   "slab",
   "wall",
@@ -133,9 +136,11 @@ export function mold(body: Body, options?: MoldOptions): Mold {
   }
   const slab = checkSlab(site, given.slab ?? MOLD_DEFAULTS.slab);
   const flange = part(site, "flange", given.flange, { width: [8, 60], thickness: [2, 20] });
-  const rim = part(site, "rim", given.rim, { width: [0, 40] });
-  if (rim.width > flange.width - 2) {
-    const reason = `a rim ${rim.width} mm wide does not fit inside a flange ${flange.width} mm wide; keep it 2 mm narrower.`;
+  // A rim that nobody asked for makes way for a narrow flange.
+  const rimWidth = Math.min(MOLD_DEFAULTS.rim.width, flange.width - RIM_INSIDE);
+  const rim = part(site, "rim", given.rim ?? { width: rimWidth }, { width: [0, 40] });
+  if (rim.width > flange.width - RIM_INSIDE) {
+    const reason = `a rim ${rim.width} mm wide does not fit inside a flange ${flange.width} mm wide; keep it ${RIM_INSIDE} mm narrower.`;
     throw new KitError(
       "kit-conflict",
       { call: "mold", reason },

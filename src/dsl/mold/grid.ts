@@ -1,7 +1,7 @@
 import type { Column, Form } from "../form/form.ts";
 import { normalOf } from "../form/form.ts";
 import { snap } from "../solid/weld.ts";
-import { LEAST_STEP } from "../tolerances.ts";
+import { LEAST_GAP, LEAST_STEP } from "../tolerances.ts";
 
 /** The cavity's side surface sampled on one tensor grid, u list × z list, that all parts share. */
 export interface Grid {
@@ -99,8 +99,25 @@ export function makeGrid(form: Form, demands: GridDemands): Grid {
       x[j][i] = snap(point.x);
       y[j][i] = snap(point.y);
     });
+    joinNear(x[j], y[j]);
   });
   return { form, columns, zs, centres: zs.map((z) => form.centre(z)), x, y };
+}
+
+/** Gives points of a row that all but fall together, as in the fillet of a sharp corner, one place. */
+function joinNear(x: Float64Array, y: Float64Array): void {
+  const near = (i: number, k: number) => Math.hypot(x[i] - x[k], y[i] - y[k]) < LEAST_GAP;
+  let kept = 0;
+  for (let i = 1; i < x.length; i++) {
+    if (near(i, kept)) {
+      x[i] = x[kept];
+      y[i] = y[kept];
+    } else kept = i;
+  }
+  for (let i = x.length - 1; i > 0 && near(i, 0); i--) {
+    x[i] = x[0];
+    y[i] = y[0];
+  }
 }
 
 /** Sorted, without steps shorter than `least`; of two too close to each other a `kept` one stays. */

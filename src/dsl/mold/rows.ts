@@ -1,4 +1,5 @@
 import { normalOf } from "../form/form.ts";
+import { LEAST_GAP } from "../tolerances.ts";
 import type { Grid } from "./grid.ts";
 import { bandDepth, CHAMFER, grooveProfile, shelfReach, type Layout } from "./layout.ts";
 import type { SeamLine } from "./seams.ts";
@@ -138,30 +139,44 @@ export function innerChain(grid: Grid, row: WallRow, from: SeamLine, to: SeamLin
     const u = grid.columns[i].u + wraps + Math.floor(k / count);
     if (u <= start + NEAR_SEAM) continue;
     if (u >= end - NEAR_SEAM) break;
-    chain.push({ u, x: grid.x[j][i], y: grid.y[j][i] });
+    const point = { u, x: grid.x[j][i], y: grid.y[j][i] };
+    if (!near(point, from, j) && !near(point, to, j)) chain.push(point);
   }
   chain.push({ u: end, x: to.x[j], y: to.y[j] });
   return row.out === 0 ? chain : chain.map((point) => pushOut(grid, row, point));
 }
 
+/** A point that all but falls on a seam's edge, without being it, would make a sliver. */
+function near(point: EdgePoint, seam: SeamLine, j: number): boolean {
+  const gap = Math.hypot(point.x - seam.x[j], point.y - seam.y[j]);
+  return gap > 0 && gap < LEAST_GAP;
+}
+
 /** A column this near a seam, in u, is taken as the seam itself. */
 const NEAR_SEAM = 1e-6;
 
-/** Moves a point of the lowest level along its ray until it stands `row.out` outside the outline. */
+/**
+ * Moves a point of a level along its ray until it stands `row.out` outside the outline. Points of
+ * several columns that fall together, as in the fillet of a sharp corner, move together.
+ */
 export function pushOut(
   grid: Grid,
   row: { out: number; grid: number; centre: { x: number; y: number } },
   point: EdgePoint,
 ): EdgePoint {
-  const u = point.u - Math.floor(point.u);
   const dx = point.x - row.centre.x;
   const dy = point.y - row.centre.y;
   const length = Math.hypot(dx, dy);
-  const z = grid.zs[row.grid];
-  const facing = ([-1, 1] as const).map((side) => {
-    const [nx, ny] = normalOf(grid.form.column(u, side).at(z));
-    return (nx * dx + ny * dy) / Math.hypot(nx, ny) / length;
-  });
+  const x = grid.x[row.grid];
+  const y = grid.y[row.grid];
+  const here = grid.columns.filter((_, i) => x[i] === point.x && y[i] === point.y).map((column) => column.u);
+  const us = here.length > 0 ? here : [point.u - Math.floor(point.u)];
+  const facing = us.flatMap((u) =>
+    ([-1, 1] as const).map((side) => {
+      const [nx, ny] = normalOf(grid.form.column(u, side).at(grid.zs[row.grid]));
+      return (nx * dx + ny * dy) / Math.hypot(nx, ny) / length;
+    }),
+  );
   const step = row.out / Math.min(...facing) / length;
   return { u: point.u, x: point.x + dx * step, y: point.y + dy * step };
 }
