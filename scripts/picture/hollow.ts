@@ -1,5 +1,5 @@
 import type { Mesh } from "../../src/dsl/solid/mesh.ts";
-import { boundsOf, facetCross } from "../../src/dsl/solid/measure.ts";
+import { boundsOf } from "../../src/dsl/solid/measure.ts";
 
 /**
  * The clay in a mold as it looks with an open mouth: the cavity solid, which is what an export
@@ -21,10 +21,7 @@ export function hollowClay(cavity: Mesh, slab: number): Mesh {
       z === min[2] ? min[2] + slab : Math.max(z, min[2] + slab),
     ];
   };
-  const isMouth = (i: number) => {
-    const [x, y, z] = facetCross(cavity, i);
-    return z > 0.999 * Math.hypot(x, y, z) && p[3 * t[i] + 2] > max[2] - 1e-6;
-  };
+  const isMouth = (i: number) => [i, i + 1, i + 2].every((k) => p[3 * t[k] + 2] > max[2] - 1e-6);
 
   const count = p.length / 3;
   const positions = new Float64Array(2 * p.length);
