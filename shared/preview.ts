@@ -18,6 +18,7 @@ export const previewWords = [
   "picture",
   "findings",
   "nothingToReport",
+  "notChecked",
   "error",
   "warning",
   "info",

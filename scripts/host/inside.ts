@@ -48,12 +48,14 @@ export interface InsideOptions {
   /** Receives logs, the report and, when something fails, the last picture. */
   results: string;
   tally: Tally;
+  /** Runs only tests whose name holds this. */
+  only?: string;
   timeLimitMs?: number;
 }
 
 /** Runs the suite that has the whole editor API at hand, from the installed VSIX. */
 export async function runInside(options: InsideOptions): Promise<void> {
-  const { browser, codeServer, vsix, workspace, results, tally, timeLimitMs = 240_000 } = options;
+  const { browser, codeServer, vsix, workspace, results, tally, only = "", timeLimitMs = 240_000 } = options;
   const suite = join(results, "inside.cjs");
   const helper = join(results, "helper");
   const report = join(results, "inside.jsonl");
@@ -65,6 +67,7 @@ export async function runInside(options: InsideOptions): Promise<void> {
     testDriver: true,
     env: {
       SLABWRIGHT_TEST_REPORT: report,
+      SLABWRIGHT_TEST_ONLY: only,
       SLABWRIGHT_TEST_CLI: join(root, "dist", "cli.mjs"),
       SLABWRIGHT_TEST_NODE: process.execPath,
     },

@@ -21,6 +21,8 @@ export async function runOutside(options: OutsideOptions): Promise<void> {
   const start = (name: string, trusted: boolean): Promise<HostServer> =>
     startServer({ codeServer, data: join(results, name), vsix, trusted });
   const server = await start("outside-server", true);
+  // One context: the editor's own scripts are compiled once.
+  const context = await browser.newContext({ viewport: { width: 1366, height: 850 } });
   try {
     for (const [i, test] of outsideTests.entries()) {
       if (!test.name.includes(only)) continue;
@@ -30,7 +32,7 @@ export async function runOutside(options: OutsideOptions): Promise<void> {
         const workspace = join(results, `outside-${i + 1}`);
         await makeWorkspace(workspace);
         await test.run({
-          browser,
+          browser: context,
           server,
           askingServer: () => start(`asking-server-${i + 1}`, false),
           workspace,
@@ -42,6 +44,7 @@ export async function runOutside(options: OutsideOptions): Promise<void> {
       tally.add({ name: test.name, error, milliseconds: performance.now() - begin });
     }
   } finally {
+    await context.close();
     await server.stop();
   }
 }

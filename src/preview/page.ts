@@ -137,7 +137,7 @@ export class Page {
     }
     this.#notice.hidden = this.#stage !== undefined || message.molds === undefined;
     this.#problem(message.problem);
-    this.#findings.show(message.findings);
+    this.#findings.show(message.findings, message.problem === undefined);
     this.#announcer.say(message.problem?.message ?? this.#spoken(message.findings));
     this.#keepSoon();
     const painted = () =>

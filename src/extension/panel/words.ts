@@ -20,6 +20,7 @@ export function previewWordList(): Record<PreviewWord, string> {
     picture: l10n.t("Picture of the mold"),
     findings: l10n.t("Findings"),
     nothingToReport: l10n.t("Nothing found: sound at the bench."),
+    notChecked: l10n.t("Not checked: the design does not run."),
     error: l10n.t("Error"),
     warning: l10n.t("Warning"),
     info: l10n.t("Note"),

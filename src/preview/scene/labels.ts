@@ -37,7 +37,8 @@ export class Labels {
     this.#pool.forEach((label, i) => {
       const want = wanted[i];
       const point = want?.at.clone().project(camera);
-      label.hidden = point === undefined || point.z > 1 || Math.abs(point.x) > 1 || Math.abs(point.y) > 1;
+      label.hidden =
+        point === undefined || point.z > 1 || Math.abs(point.x) > 0.95 || Math.abs(point.y) > 0.97;
       if (want === undefined || point === undefined || label.hidden) return;
       if (label.textContent !== want.text) label.textContent = want.text;
       label.className = `label ${want.kind}`;

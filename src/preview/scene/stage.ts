@@ -17,8 +17,9 @@ import type { Piece } from "./piece.ts";
 import { Shadow } from "./shadow.ts";
 import { Wheel } from "./wheel.ts";
 
-/** From the front, a little from the right and above. */
-const homeDirection = new Vector3(0.62, -1, 0.56).normalize();
+/** The first look comes from the front, a little from the right and from above; degrees. */
+const homeAzimuth = -58;
+const homeHeight = 25;
 const stillAfterMs = 250;
 
 /** A software renderer has no time for many samples while something moves. */
@@ -58,6 +59,8 @@ export class Stage {
   #seen = new Box3();
   /** The camera keeps everything in sight until the maker zooms or shifts the view by hand. */
   #fitted = true;
+  /** Nobody has chosen a view yet. */
+  #untouched = true;
   #apart = 0;
   #hidden: ReadonlySet<Kind> = new Set();
   #frame = 0;
@@ -77,7 +80,7 @@ export class Stage {
     rim.position.set(1, 0.2, -0.5);
     this.#camera.add(key, rim);
     this.#camera.up.set(0, 0, 1);
-    this.#camera.position.copy(homeDirection).multiplyScalar(400);
+    this.#camera.position.copy(this.#homeDirection()).multiplyScalar(400);
     const sky = new HemisphereLight(0xf4f7fa, 0xa8998a, 1.5);
     sky.position.set(0, 0, 1);
     this.#scene.add(this.#camera, sky, this.#content, this.#wheel.object, this.#shadow.object);
@@ -90,6 +93,7 @@ export class Stage {
     let before = this.#controls.getDistance();
     const target = new Vector3();
     this.#controls.addEventListener("start", () => {
+      this.#untouched = false;
       before = this.#controls.getDistance();
       target.copy(this.#controls.target);
     });
@@ -120,6 +124,7 @@ export class Stage {
     this.#content.clear();
     for (const piece of pieces) this.#content.add(piece.object);
     this.#pieces = pieces;
+    if (this.#untouched && pieces.length > 0) this.#lookFromHome();
     this.#settle();
   }
 
@@ -165,9 +170,13 @@ export class Stage {
 
   home(): void {
     this.#fitted = true;
-    this.#camera.position.copy(this.#controls.target).addScaledVector(homeDirection, 400);
+    this.#lookFromHome();
     this.#fit();
     this.#moved();
+  }
+
+  #lookFromHome(): void {
+    this.#camera.position.copy(this.#controls.target).addScaledVector(this.#homeDirection(), 400);
   }
 
   get view(): Pick<PreviewView, "offset" | "target" | "fitted"> {
@@ -176,6 +185,7 @@ export class Stage {
   }
 
   set view({ offset, target, fitted }: Pick<PreviewView, "offset" | "target" | "fitted">) {
+    this.#untouched = false;
     this.#fitted = fitted;
     this.#controls.target.set(...target);
     this.#camera.position.set(...offset).add(this.#controls.target);
@@ -213,6 +223,33 @@ export class Stage {
     this.#camera.updateMatrixWorld();
     this.#renderer.render(this.#scene, this.#camera);
     this.#labels.place(this.#camera, this.#pieces, this.#wheel.labels(this.#camera.position), this.#apart);
+  }
+
+  /**
+   * From where the first look comes: near the front, turned so far that it goes between two parts
+   * drawn apart and not onto the back of one.
+   */
+  #homeDirection(): Vector3 {
+    const ways = this.#pieces
+      .flatMap(({ apart }) =>
+        apart && Math.hypot(apart.x, apart.y) > 0.3 ? [Math.atan2(apart.y, apart.x)] : [],
+      )
+      .sort((a, b) => a - b);
+    const wanted = (homeAzimuth * Math.PI) / 180;
+    const around = (angle: number) => Math.atan2(Math.sin(angle - wanted), Math.cos(angle - wanted));
+    const gaps = ways.map((way, i) => {
+      const next = i + 1 < ways.length ? ways[i + 1] : ways[0] + 2 * Math.PI;
+      return (way + next) / 2;
+    });
+    const turn = ways.length < 2 ? 0 : Math.min(...gaps.map((gap) => Math.abs(around(gap))));
+    const gap = gaps.find((one) => Math.abs(around(one)) === turn);
+    const azimuth = gap === undefined ? wanted : gap;
+    const height = (homeHeight * Math.PI) / 180;
+    return new Vector3(
+      Math.cos(height) * Math.cos(azimuth),
+      Math.cos(height) * Math.sin(azimuth),
+      Math.sin(height),
+    );
   }
 
   #settle(): void {
@@ -262,6 +299,7 @@ export class Stage {
   }
 
   #moved(): void {
+    this.#untouched = false;
     this.#controls.update();
     this.draw();
     this.#events.onView();

@@ -12,14 +12,13 @@ export class FindingList {
     this.#open = open;
   }
 
-  show(findings: FindingLine[]): void {
+  /** Without findings it says that all is well, or, where the design has not been checked, that. */
+  show(findings: FindingLine[], checked: boolean): void {
     const words = this.#words;
     const title = element("h2", { id: "findings-title" }, words.findings);
     if (findings.length === 0) {
-      this.root.replaceChildren(
-        title,
-        element("p", { class: "fine" }, icon(icons.fine), words.nothingToReport),
-      );
+      const all = checked ? [icon(icons.fine), words.nothingToReport] : [words.notChecked];
+      this.root.replaceChildren(title, element("p", { class: "fine" }, ...all));
       return;
     }
     title.append(element("span", { class: "count" }, String(findings.length)));

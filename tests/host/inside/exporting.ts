@@ -59,7 +59,6 @@ test("export writes what the command line writes, hash for hash, also from text 
   assert.ok(Object.keys(mine).some((path) => path.endsWith(".stl")));
   assert.ok(Object.keys(mine).some((path) => path.endsWith(".3mf")));
   assert.deepEqual(mine, await hashes(byCommand));
-  await closeAll();
 });
 
 test("a design with errors writes nothing", async () => {

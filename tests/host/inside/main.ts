@@ -1,7 +1,10 @@
-import { runTests } from "./runner.ts";
+import { closeAll } from "./design.ts";
+import { afterEach, runTests } from "./runner.ts";
 import "./looking.ts";
 import "./fixing.ts";
 import "./exporting.ts";
+
+afterEach(closeAll);
 
 /** What the extension host calls. */
 export const run = (): Promise<void> => runTests();

@@ -12,9 +12,17 @@ export function test(name: string, body: () => Promise<void>): void {
   tests.push({ name, body });
 }
 
+const tidying: (() => Promise<void>)[] = [];
+
+/** Runs after each test, however it ended. */
+export function afterEach(tidy: () => Promise<void>): void {
+  tidying.push(tidy);
+}
+
 /**
  * Runs every test with a time limit each. Hands one JSON line a test to the file named by
  * `SLABWRIGHT_TEST_REPORT` where the run is watched from outside, and rejects when any failed.
+ * `SLABWRIGHT_TEST_ONLY` picks the tests whose name holds it.
  */
 export async function runTests(limitMs = 60_000): Promise<void> {
   const report = process.env.SLABWRIGHT_TEST_REPORT;
@@ -23,9 +31,13 @@ export async function runTests(limitMs = 60_000): Promise<void> {
     else console.log(JSON.stringify(line));
   };
   const failures: string[] = [];
-  for (const { name, body } of tests) {
+  const only = process.env.SLABWRIGHT_TEST_ONLY ?? "";
+  for (const { name, body } of tests.filter((one) => one.name.includes(only))) {
     const start = performance.now();
     let error: string | undefined;
+    const fail = (caught: unknown) => {
+      error ??= caught instanceof Error ? (caught.stack ?? caught.message) : String(caught);
+    };
     let timer: NodeJS.Timeout | undefined;
     try {
       const late = new Promise<never>((_, reject) => {
@@ -33,11 +45,11 @@ export async function runTests(limitMs = 60_000): Promise<void> {
       });
       await Promise.race([body(), late]);
     } catch (caught) {
-      error = caught instanceof Error ? (caught.stack ?? caught.message) : String(caught);
-      failures.push(name);
-    } finally {
-      clearTimeout(timer);
+      fail(caught);
     }
+    clearTimeout(timer);
+    for (const tidy of tidying) await tidy().catch(fail);
+    if (error !== undefined) failures.push(name);
     say({ name, error, milliseconds: performance.now() - start });
   }
   say({ ended: true });

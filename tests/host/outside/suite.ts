@@ -1,9 +1,9 @@
-import type { Browser } from "playwright-core";
+import type { BrowserContext } from "playwright-core";
 import type { HostServer } from "../../../scripts/host/server.ts";
 
 /** What an outside test has at hand. */
 export interface Outside {
-  browser: Browser;
+  browser: BrowserContext;
   /** A server with the packed extension; every folder is trusted in it. */
   server: HostServer;
   /** Starts another server, in which the editor asks before it trusts a folder. */

@@ -25,7 +25,7 @@ export const trust: OutsideTest = {
         .getByRole("button", { name: /^Trust$/ })
         .click();
       await page.getByText("You trust this folder").waitFor();
-      await page.keyboard.press("Escape");
+      await page.locator(".monaco-modal-editor-block .codicon-close").last().click();
       await workbench.waitForPicture(
         preview.locator(".picture"),
         ({ plastic, clay }) => plastic > 0.04 && clay > 0.02,

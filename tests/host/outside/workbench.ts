@@ -1,4 +1,4 @@
-import type { Browser, Frame, Locator, Page } from "playwright-core";
+import type { BrowserContext, Frame, Locator, Page } from "playwright-core";
 import { readShares, type Shares } from "./pixels.ts";
 
 /** A window of the editor as somebody in front of it has it. */
@@ -18,12 +18,8 @@ export class Workbench {
     page.on("pageerror", (error) => this.complaints.push(String(error)));
   }
 
-  static async open(
-    browser: Browser,
-    address: string,
-    size = { width: 1440, height: 900 },
-  ): Promise<Workbench> {
-    const page = await browser.newPage({ viewport: size });
+  static async open(browser: BrowserContext, address: string): Promise<Workbench> {
+    const page = await browser.newPage();
     const workbench = new Workbench(page);
     await page.goto(address);
     await page
@@ -97,7 +93,7 @@ export class Workbench {
       const shares = await this.shares(what);
       if (good(shares)) return shares;
       if (Date.now() > end) throw new Error(`the picture stayed at ${JSON.stringify(shares)}`);
-      await this.page.waitForTimeout(100);
+      await this.page.waitForTimeout(250);
     }
   }
 
