@@ -1,8 +1,12 @@
 import { once } from "node:events";
+import { setTimeout } from "node:timers/promises";
 import { inspect } from "node:util";
 import { Worker } from "node:worker_threads";
 import type { EngineReply, EngineRequest } from "../../../shared/engine.ts";
 import { Cancelled, Engine, type Parts } from "./engine.ts";
+
+/** ms without a request after which a process counts as standing by. */
+const IDLE_MS = 100;
 
 const rssMB = () => process.memoryUsage.rss() / 2 ** 20;
 
@@ -34,7 +38,9 @@ export function serve(parts: Parts): void {
   const watched = once(worker, "message");
   worker.unref();
 
+  let asked = false;
   process.on("message", (request: EngineRequest) => {
+    asked = true;
     const answered = request.type === "cancel" ? answer(request) : watched.then(() => answer(request));
     answered.catch((error: unknown) => {
       if (error instanceof Cancelled) return send({ type: "cancelled", id: request.id });
@@ -50,5 +56,10 @@ export function serve(parts: Parts): void {
   });
 
   engine.warmUp();
-  void watched.then(() => send({ type: "ready" }));
+  void watched.then(async () => {
+    send({ type: "ready" });
+    await setTimeout(IDLE_MS);
+    // A process that stands by has the time.
+    if (!asked) await engine.warmUpWork();
+  });
 }
