@@ -60,7 +60,11 @@ export class Workbench {
 
   /** The text area of the editor that shows this file gets the focus, cursor at its start. */
   async focusEditor(): Promise<void> {
-    await this.page.locator(".editor-instance .view-lines").first().click();
+    // Near its left edge: the lines reach under the scroll bar.
+    await this.page
+      .locator(".editor-instance .view-lines")
+      .first()
+      .click({ position: { x: 30, y: 8 } });
     await this.page.keyboard.press("Control+Home");
   }
 
