@@ -4,6 +4,9 @@
  * ratio carries over from machine to machine where a time does not. Each row ends with a checksum
  * of what was computed, so that a faster run that computes something else is seen.
  *
+ * solids: all wall parts and the clay, with shell, seam faces, flanges, rim, bands and keys.
+ * checks: pulls, undercuts, opening order and all findings.
+ *
  *     npm run bench
  */
 import { createHash } from "node:crypto";
@@ -24,14 +27,20 @@ import { triangleCount } from "../src/dsl/solid/mesh.ts";
 const WARM = 2;
 const RUNS = 9;
 
-function median(work: () => void): number {
+/** Median of what `measure` gives, ms, after some runs that do not count. */
+function median(measure: () => number): number {
   const times: number[] = [];
   for (let run = 0; run < WARM + RUNS; run++) {
-    const start = performance.now();
-    work();
-    if (run >= WARM) times.push(performance.now() - start);
+    const time = measure();
+    if (run >= WARM) times.push(time);
   }
   return times.sort((a, b) => a - b)[RUNS >> 1];
+}
+
+function timed(work: () => void): number {
+  const start = performance.now();
+  work();
+  return performance.now() - start;
 }
 
 /** A body and its thickened shell as closed solids on one grid of about `count` triangles together. */
@@ -89,7 +98,7 @@ function kernelTime(body: Body, count: number): { ms: number; triangles: number 
     const a = scope.solid(shell);
     const b = scope.solid(vessel);
     // The kernel works on demand: asking for the volume makes it.
-    return median(() => void withScope((inner) => inner.subtract(a, b).volume));
+    return median(() => timed(() => withScope((inner) => inner.subtract(a, b).volume)));
   });
   return { ms, triangles: triangleCount(vessel.mesh) + triangleCount(shell.mesh) };
 }
@@ -164,12 +173,15 @@ console.log(
   ].join("  "),
 );
 for (const { name, body, mold: one, quality } of rows) {
-  let built: BuiltMold | undefined;
+  let made = buildMold(one, "bench", quality);
   const solids = median(() => {
-    built = buildMold(one, "bench", quality);
+    made = buildMold(one, "bench", quality);
+    return made.times.shape + made.times.keys;
   });
-  const made = built!;
-  const checks = median(() => void checkMold(made));
+  const checks = median(() => {
+    made = buildMold(one, "bench", quality);
+    return made.times.opening + timed(() => void checkMold(made));
+  });
   const n = triangles(made);
   const k = kernelTime(body, n).ms;
   console.log(

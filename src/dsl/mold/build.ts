@@ -41,6 +41,8 @@ export interface BuiltMold {
   /** Walls, then the floor, as they were before keys: what the contact proof is about. */
   bare: (Tagged & { name: string })[];
   clay: Tagged;
+  /** How long each stage took, ms. */
+  times: { shape: number; opening: number; keys: number };
 }
 
 /** Neighbouring normals of the grid turn by no more than this, radians. */
@@ -48,6 +50,7 @@ const GRID_TURN: Record<Quality, number> = { typing: 0.5, idle: 0.26, export: 0.
 
 /** Computes the whole mold, wet size, mold frame. The kernel must be loaded. */
 export function buildMold(mold: Mold, name: string, quality: Quality): BuiltMold {
+  const start = performance.now();
   const { spec } = mold;
   const scale = clayScale(spec.body);
   const tolerance = SURFACE[quality];
@@ -72,8 +75,10 @@ export function buildMold(mold: Mold, name: string, quality: Quality): BuiltMold
   const floor = layout.floor ? [{ name: "floor", ...buildFloor(grid, calls) }] : [];
   const bare = [...walls, ...floor];
   const clay = buildClay(bare, spec.body.call);
+  const shaped = performance.now();
   const opening = openMold({ grid, seams, faces, walls, floor: floor[0] ?? null, clay, spec });
 
+  const opened = performance.now();
   const keys = seams.map((_, s) => {
     const proud = walls[(s + walls.length - 1) % walls.length].name;
     const hollow = walls[s].name;
@@ -87,6 +92,7 @@ export function buildMold(mold: Mold, name: string, quality: Quality): BuiltMold
   });
   const keyed = walls.map((one, i) => withKeys(one, keys[(i + 1) % walls.length], keys[i]));
 
+  const keyedAt = performance.now();
   const parts: MoldPart[] = [
     ...keyed.map((solid, i) => wallPart(walls[i].name, "wall", solid, opening)),
     ...floor.map((solid) => wallPart("floor", "floor", solid, opening)),
@@ -138,7 +144,8 @@ export function buildMold(mold: Mold, name: string, quality: Quality): BuiltMold
     moves: opening.moves,
     undercuts: opening.undercuts,
   };
-  return { model, spec, scale, layout, grid, seams, faces, opening, keys, bare, clay };
+  const times = { shape: shaped - start, opening: opened - shaped, keys: keyedAt - opened };
+  return { model, spec, scale, layout, grid, seams, faces, opening, keys, bare, clay, times };
 }
 
 const IDENTITY = [1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1];

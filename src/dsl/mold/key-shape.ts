@@ -13,7 +13,7 @@ export interface KeyShape {
 }
 
 /** Steps of a dome from rim to top. */
-const DOME_STEPS = 8;
+const DOME_STEPS = 5;
 
 /**
  * A spherical cap. Its rim meets the face at half-angle ω = min(45°, 90° − θ − 5°): it slides off

@@ -51,7 +51,7 @@ const SOCKET_FLOOR = 1.5;
 export const LEAST_KEY = 1;
 /** A peg's root is sunk this much more than the face is curved, mm. */
 const ROOT = 0.5;
-const SEGMENTS = 48;
+const SEGMENTS = 32;
 
 /** Places the keys of one seam: at least two, no further apart than the spacing, clear of knife, bands and edges. */
 export function placeKeys(
