@@ -1,3 +1,4 @@
+import { createRequire } from "node:module";
 import { expect, test } from "vitest";
 import { readStl, writeStl } from "../../../src/dsl/output/stl.ts";
 import { volumeOf } from "../../../src/dsl/solid/measure.ts";
@@ -65,4 +66,38 @@ test("what is not a whole binary STL is refused", () => {
   const text = bytes.slice();
   text.set(new TextEncoder().encode("solid"));
   expect(() => readStl(text)).toThrow("starts with “solid”");
+});
+
+/** A library's writer of the same format, whose package has no types. */
+interface ReferenceSerializer {
+  serialize(options: { binary: true }, solid: unknown): ArrayBuffer[];
+}
+
+/**
+ * The library snaps coordinates to a grid of its own on the way, up to half a thousandth of the
+ * solid's size: the reason why the product does not write through it.
+ */
+test("facet for facet what @jscad/stl-serializer writes, which moves corners a little", () => {
+  const require = createRequire(import.meta.url);
+  const reference = require("@jscad/stl-serializer") as ReferenceSerializer;
+  const { geometries } = require("@jscad/modeling") as typeof import("@jscad/modeling");
+  const mesh = octagon(40.5, 97.75);
+  const { positions: p, triangles: t } = mesh;
+  const corner = (v: number): [number, number, number] => [p[3 * v], p[3 * v + 1], p[3 * v + 2]];
+  const facets = Array.from({ length: t.length / 3 }, (_, f) => [
+    corner(t[3 * f]),
+    corner(t[3 * f + 1]),
+    corner(t[3 * f + 2]),
+  ]);
+  const parts = reference.serialize({ binary: true }, geometries.geom3.fromPoints(facets));
+  const bytes = Buffer.concat(parts.map((part) => Buffer.from(part)));
+  const own = Buffer.from(writeStl(mesh, "vessel"));
+  expect(own.length).toBe(bytes.length);
+  expect(own.readUInt32LE(80)).toBe(bytes.readUInt32LE(80));
+  for (let at = 84; at < own.length; at += 50) {
+    for (let k = 0; k < 12; k++) {
+      const [mine, theirs] = [own.readFloatLE(at + 4 * k), bytes.readFloatLE(at + 4 * k)];
+      expect(mine).toBeCloseTo(theirs, 2);
+    }
+  }
 });
