@@ -21,8 +21,9 @@ import { makeGrid } from "../src/dsl/mold/grid.ts";
 import { clayScale } from "../src/dsl/mold/scale.ts";
 import { dilate } from "../src/dsl/mold/shell.ts";
 import { MeshBuilder } from "../src/dsl/solid/builder.ts";
-import { loadKernel, withScope, type Tagged } from "../src/dsl/solid/kernel.ts";
+import { loadKernel, withScope } from "../src/dsl/solid/kernel.ts";
 import { triangleCount } from "../src/dsl/solid/mesh.ts";
+import type { Tagged } from "../src/dsl/solid/tagged.ts";
 
 const WARM = 2;
 const RUNS = 9;

@@ -1,10 +1,11 @@
 import type { Cutter } from "../kit/cutter.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { wallOfLines } from "../kit/printer.ts";
-import { withScope, type Tagged } from "../solid/kernel.ts";
+import { withScope } from "../solid/kernel.ts";
 import { tidy } from "../solid/tidy.ts";
 import type { Grid } from "./grid.ts";
 import { lastNotAbove } from "./shell.ts";
+import type { Tagged } from "../solid/tagged.ts";
 
 /** Heights and widths of a printed cutter, mm (practice). */
 const GRIP = { width: 6, thickness: 3 };

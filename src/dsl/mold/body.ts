@@ -2,12 +2,13 @@ import type { Quality } from "../../../shared/engine.ts";
 import { Form } from "../form/form.ts";
 import type { Body } from "../kit/body.ts";
 import { MeshBuilder } from "../solid/builder.ts";
-import type { Tagged } from "../solid/kernel.ts";
+
 import { boundsOf } from "../solid/measure.ts";
 import { SURFACE } from "../tolerances.ts";
 import { makeGrid } from "./grid.ts";
 import type { Vec3 } from "./model.ts";
 import { clayScale } from "./scale.ts";
+import type { Tagged } from "../solid/tagged.ts";
 
 /** A body as one closed solid, wet size, with its outside sizes fired and wet, mm. */
 export function buildBody(body: Body, quality: Quality): { solid: Tagged; fired: Vec3; wet: Vec3 } {

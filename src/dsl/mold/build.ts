@@ -3,7 +3,7 @@ import { plasticDensity, firedMassFraction } from "../clay/density.ts";
 import { Form } from "../form/form.ts";
 import type { Mold, MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
-import { withScope, type Tagged } from "../solid/kernel.ts";
+import { withScope } from "../solid/kernel.ts";
 import { boundsOf, volumeOf } from "../solid/measure.ts";
 import { tidy } from "../solid/tidy.ts";
 import { SURFACE } from "../tolerances.ts";
@@ -25,6 +25,7 @@ import { planSeams } from "./seam-plan.ts";
 import { drawSeams, type SeamLine, type SeamPlan } from "./seams.ts";
 import { dilate } from "./shell.ts";
 import { buildWall } from "./wall.ts";
+import type { Tagged } from "../solid/tagged.ts";
 
 /** A mold with everything that the checks, the proof and the files need to know about it. */
 export interface BuiltMold {

@@ -1,10 +1,11 @@
 import { normalOf, type Column } from "../form/form.ts";
 import type { Facets } from "../leaving/facets.ts";
-import type { FaceRun } from "./model.ts";
+
 import type { Mesh } from "../solid/mesh.ts";
 import { joinChains } from "../solid/strip.ts";
 import type { Grid } from "./grid.ts";
 import type { SeamLine } from "./seams.ts";
+import type { FaceRun } from "../solid/tagged.ts";
 
 /** A place of the outline on one row: its u and the vertices that carry the normals of its two sides. */
 interface Spot {

@@ -1,6 +1,6 @@
 import type { CallId } from "../../../shared/place.ts";
 import { MeshBuilder } from "../solid/builder.ts";
-import type { Tagged } from "../solid/kernel.ts";
+import type { Tagged } from "../solid/tagged.ts";
 
 /**
  * The cavity as one closed solid, made of the very triangles of the plastic around it, so that clay

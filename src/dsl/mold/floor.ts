@@ -1,9 +1,10 @@
 import { MeshBuilder } from "../solid/builder.ts";
-import type { Tagged } from "../solid/kernel.ts";
+
 import type { Grid } from "./grid.ts";
 import { plateProfile } from "./layout.ts";
 import { pushOut } from "./rows.ts";
 import type { WallCalls } from "./wall.ts";
+import type { Tagged } from "../solid/tagged.ts";
 
 /** The floor plate: its top is the clay's underside, its bevelled tongue sits in the walls' grooves. */
 export function buildFloor(grid: Grid, calls: WallCalls): Tagged {

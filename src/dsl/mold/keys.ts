@@ -1,11 +1,12 @@
 import type { Key } from "../kit/key.ts";
 import { wallOfLines, type PrinterSpec } from "../kit/printer.ts";
-import type { Tagged } from "../solid/kernel.ts";
+
 import { cone, dome, type KeyShape } from "./key-shape.ts";
 import { CHAMFER, type Layout } from "./layout.ts";
 import type { KeyModel, Vec3 } from "./model.ts";
 import { revolved, type Frame } from "./revolved.ts";
 import type { FacePoint, SeamFace } from "./seam-face.ts";
+import type { Tagged } from "../solid/tagged.ts";
 
 /** Both sides of a seam and how its first part leaves. */
 export interface KeyedSeam {

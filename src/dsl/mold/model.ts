@@ -1,30 +1,8 @@
 import type { CallId } from "../../../shared/place.ts";
 import type { Mesh } from "../solid/mesh.ts";
+import type { FaceRun } from "../solid/tagged.ts";
 
 export type Vec3 = [number, number, number];
-
-/** What made a triangle: the face of the mold it belongs to. */
-export type Face =
-  | "cavity"
-  | "outside"
-  | "seam"
-  | "flange"
-  | "gutter"
-  | "rim"
-  | "foot"
-  | "band"
-  | "chamfer"
-  | "key"
-  | "floor"
-  | "cutter";
-
-/** A run of triangles of one face, with the call that asked for it. */
-export interface FaceRun {
-  face: Face;
-  start: number;
-  count: number;
-  call: CallId;
-}
 
 export interface Printer {
   name: string | null;

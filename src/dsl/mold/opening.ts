@@ -3,13 +3,14 @@ import { leastDraft } from "../leaving/draft.ts";
 import { pointOf, vertexAreas, type Facets } from "../leaving/facets.ts";
 import { choosePull, type ChosenPull } from "../leaving/search.ts";
 import { findUndercut } from "../leaving/undercut.ts";
-import type { Tagged } from "../solid/kernel.ts";
+
 import { boundsAlong } from "../solid/measure.ts";
 import { clayFacets, facetNormals } from "./clay-facets.ts";
 import type { Grid } from "./grid.ts";
 import type { Move, UndercutPatch, Vec3 } from "./model.ts";
 import type { SeamFace } from "./seam-face.ts";
 import type { SeamLine } from "./seams.ts";
+import type { Tagged } from "../solid/tagged.ts";
 
 /** How one part leaves the clay. */
 export interface Leaving {

@@ -1,7 +1,8 @@
 import type { CallId } from "../../../shared/place.ts";
 import { MeshBuilder } from "../solid/builder.ts";
 import type { Mesh } from "../solid/mesh.ts";
-import type { Face, FaceRun, Vec3 } from "./model.ts";
+import type { Vec3 } from "./model.ts";
+import type { Face, FaceRun } from "../solid/tagged.ts";
 
 /** Where a turned solid stands: its origin, its axis and a direction square to the axis. */
 export interface Frame {

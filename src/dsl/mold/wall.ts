@@ -5,11 +5,12 @@ import type { Mesh } from "../solid/mesh.ts";
 import { joinChains } from "../solid/strip.ts";
 import type { Grid } from "./grid.ts";
 import type { Layout } from "./layout.ts";
-import type { FaceRun } from "./model.ts";
+
 import { innerChain, radiusAt, type WallRow } from "./rows.ts";
 import type { SeamFace } from "./seam-face.ts";
 import type { SeamLine } from "./seams.ts";
 import { lastNotAbove } from "./shell.ts";
+import type { FaceRun } from "../solid/tagged.ts";
 
 /** Calls that the faces of a wall are traced back to. */
 export interface WallCalls {

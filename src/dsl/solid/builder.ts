@@ -1,8 +1,9 @@
 import type { CallId } from "../../../shared/place.ts";
-import type { Face, FaceRun } from "../mold/model.ts";
+
 import { triangulateLoops } from "./cap.ts";
 import type { Mesh } from "./mesh.ts";
 import { Welder } from "./weld.ts";
+import type { Face, FaceRun } from "./tagged.ts";
 
 /** Collects triangles by face into one welded mesh with runs of equal face. */
 export class MeshBuilder {

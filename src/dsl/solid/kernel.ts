@@ -1,8 +1,7 @@
 import { existsSync, readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import Module, { type Manifold, type ManifoldToplevel } from "manifold-3d";
-import type { FaceRun } from "../mold/model.ts";
-import type { Mesh } from "./mesh.ts";
+import type { FaceRun, Tagged } from "./tagged.ts";
 
 /**
  * The only importer of the solid kernel. It checks what goes in, and status, emptiness and volume
@@ -51,11 +50,6 @@ class Held implements Solid {
 const MITER_LIMIT = 2;
 
 const inner = (solid: Solid): Manifold => (solid as Held).inner;
-
-export interface Tagged {
-  mesh: Mesh;
-  runs: FaceRun[];
-}
 
 export class Scope {
   readonly #held: Manifold[] = [];

@@ -1,6 +1,6 @@
-import type { Face, FaceRun } from "../mold/model.ts";
 import { volumeOf } from "./measure.ts";
 import type { Mesh } from "./mesh.ts";
+import type { Face, FaceRun } from "./tagged.ts";
 
 /** A solid with the face of each triangle. */
 export interface ProofPiece {

@@ -1,8 +1,9 @@
 import { LEAST_FACET } from "../tolerances.ts";
-import type { Tagged } from "./kernel.ts";
+
 import { facetArea } from "./measure.ts";
 import type { Mesh } from "./mesh.ts";
 import { Welder } from "./weld.ts";
+import type { Tagged } from "./tagged.ts";
 
 /**
  * Brings what the kernel made back onto the snap grid and takes out facets with next to no area:

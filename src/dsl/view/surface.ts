@@ -1,8 +1,9 @@
 import { createHash } from "node:crypto";
 import type { SurfaceGeometry, SurfaceView } from "../../../shared/engine.ts";
 import type { Vec3 } from "../mold/model.ts";
-import type { Tagged } from "../solid/kernel.ts";
+
 import { boundsOf } from "../solid/measure.ts";
+import type { Tagged } from "../solid/tagged.ts";
 
 /** Facets that meet at more than this show an edge, degrees. */
 const CRISP = 30;
