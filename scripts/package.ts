@@ -2,17 +2,19 @@
  * Packs `slabwright.vsix` from `dist/`: the same bytes for the same input, whenever and wherever it
  * is packed. `SOURCE_DATE_EPOCH` (seconds) dates the files inside; without it that is 1 January 1980,
  * the first day a zip can hold.
+ *
+ *   node scripts/package.ts [TARGET]
  */
 import { createVSIX } from "@vscode/vsce";
 import { createHash } from "node:crypto";
 import { readFile } from "node:fs/promises";
-import { join } from "node:path";
+import { basename, join } from "node:path";
 
 const root = join(import.meta.dirname, "..");
 const firstZipDay = "315532800";
 
-/** Packs into `target`. Gives its size in bytes and its SHA-256. */
-export async function packExtension(target: string): Promise<{ bytes: number; sha256: string }> {
+/** Packs into `target`, listing what goes in. Gives its size in bytes and its SHA-256. */
+async function packExtension(target: string): Promise<{ bytes: number; sha256: string }> {
   process.env.SOURCE_DATE_EPOCH ??= firstZipDay;
   await createVSIX({
     cwd: root,
@@ -27,6 +29,7 @@ export async function packExtension(target: string): Promise<{ bytes: number; sh
 }
 
 if (import.meta.main) {
-  const { bytes, sha256 } = await packExtension(join(root, "slabwright.vsix"));
-  console.log(`slabwright.vsix  ${(bytes / 1e6).toFixed(2)} MB  sha256 ${sha256}`);
+  const target = process.argv[2] ?? join(root, "slabwright.vsix");
+  const { bytes, sha256 } = await packExtension(target);
+  console.log(`${basename(target)}  ${(bytes / 1e6).toFixed(2)} MB  sha256 ${sha256}`);
 }

@@ -7,8 +7,8 @@ import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
 import { ensureCodeServer } from "./host/codeServer.ts";
+import { packQuietly } from "./host/pack.ts";
 import { startServer } from "./host/server.ts";
-import { packExtension } from "./package.ts";
 
 const { values } = parseArgs({ options: { port: { type: "string" } } });
 const root = join(import.meta.dirname, "..");
@@ -25,7 +25,7 @@ if ("missing" in codeServer) {
   process.exit(1);
 }
 const vsix = join(folder, "slabwright.vsix");
-await packExtension(vsix);
+await packQuietly(vsix);
 const server = await startServer({
   codeServer: codeServer.path,
   data: join(folder, "server"),

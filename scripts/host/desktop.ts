@@ -9,10 +9,10 @@ import {
 } from "@vscode/test-electron";
 import { mkdir, rm } from "node:fs/promises";
 import { join } from "node:path";
-import { packExtension } from "../package.ts";
 import { cacheFolder, plainEnvironment } from "./cache.ts";
 import { runCommand } from "./command.ts";
 import { bundleInside, makeHelperExtension } from "./inside.ts";
+import { packQuietly } from "./pack.ts";
 import { makeWorkspace } from "./workspace.ts";
 
 const root = join(import.meta.dirname, "..", "..");
@@ -27,7 +27,7 @@ await Promise.all([
   bundleInside(suite),
   makeHelperExtension(helper),
   makeWorkspace(workspace),
-  packExtension(vsix),
+  packQuietly(vsix),
 ]);
 
 const executable = await downloadAndUnzipVSCode({ cachePath: join(cacheFolder(), "desktop") });

@@ -9,12 +9,12 @@
 import { mkdir, rm } from "node:fs/promises";
 import { join, resolve } from "node:path";
 import { parseArgs } from "node:util";
-import { packExtension } from "../package.ts";
 import { launchBrowser } from "./browser.ts";
 import { ensureChromium } from "./chromium.ts";
 import { ensureCodeServer } from "./codeServer.ts";
 import { runInside } from "./inside.ts";
 import { runOutside } from "./outside.ts";
+import { packQuietly } from "./pack.ts";
 import { Tally } from "./report.ts";
 import { makeWorkspace } from "./workspace.ts";
 
@@ -37,8 +37,7 @@ if ("path" in chromium && "path" in codeServer) {
   let vsix = values.vsix && resolve(values.vsix);
   if (!vsix) {
     vsix = join(results, "slabwright.vsix");
-    const { bytes } = await packExtension(vsix);
-    console.log(`packed: ${(bytes / 1e6).toFixed(2)} MB`);
+    console.log(await packQuietly(vsix));
   }
   const browser = await launchBrowser(chromium.path);
   const tally = new Tally();
