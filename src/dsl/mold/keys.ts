@@ -213,11 +213,29 @@ function socketReach(spec: Key, layout: Layout): number {
 }
 
 function shapeFor(axis: Vec3, parting: Vec3, spec: Key, layout: Layout): KeyShape | null {
-  const theta = angleBetween(axis, parting);
-  const most = layout.flange.thickness - SOCKET_FLOOR - spec.clearance;
+  return shapeAtAngle(angleBetween(axis, parting), spec, layout.flange.thickness);
+}
+
+function shapeAtAngle(theta: number, spec: Key, flangeThickness: number): KeyShape | null {
+  const most = flangeThickness - SOCKET_FLOOR - spec.clearance;
   return spec.shape === "dome"
     ? dome(spec.size / 2, theta, spec.clearance, most)
     : cone(spec.size / 2, theta, spec.clearance, most);
+}
+
+/** Least angle between a pull and a seam face, degrees, at which these keys are high enough to register; 90 where never. */
+export function keyDraft(spec: Key, flangeThickness: number): number {
+  let low = 0;
+  let high = 90;
+  const registers = (draft: number) =>
+    (shapeAtAngle(90 - draft, spec, flangeThickness)?.height ?? 0) >= LEAST_KEY;
+  if (!registers(high)) return 90;
+  while (high - low > 0.01) {
+    const middle = (low + high) / 2;
+    if (registers(middle)) high = middle;
+    else low = middle;
+  }
+  return high;
 }
 
 function hasRoom(face: SeamFace, z: number, spot: Spot, shape: KeyShape, layout: Layout): boolean {

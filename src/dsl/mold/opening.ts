@@ -1,11 +1,13 @@
 import type { MoldSpec } from "../kit/mold.ts";
 import { leastDraft } from "../leaving/draft.ts";
 import { pointOf, vertexAreas, type Facets } from "../leaving/facets.ts";
-import { choosePull, type ChosenPull } from "../leaving/search.ts";
+import type { PullProblem } from "../leaving/pull.ts";
+import { choosePull, type ChosenPull, type SearchOptions } from "../leaving/search.ts";
 import { findUndercut } from "../leaving/undercut.ts";
 
 import { boundsAlong } from "../solid/measure.ts";
 import { clayFacets, facetNormals } from "./clay-facets.ts";
+import { keyDraft } from "./keys.ts";
 import type { Grid } from "./grid.ts";
 import type { Move, UndercutPatch, Vec3 } from "./model.ts";
 import type { SeamFace } from "./seam-face.ts";
@@ -68,22 +70,21 @@ export function openMold(closed: Closed): Opening {
     for (const part of left) {
       const before = (part + count - 1) % count;
       const after = (part + 1) % count;
-      const slides = [...stand];
-      if (left.has(before) && before !== part) slides.push(...rulings[part]);
-      if (left.has(after) && after !== part) slides.push(...rulings[after].map((value) => -value));
+      const seamsLeft: number[] = [];
+      if (left.has(before) && before !== part) seamsLeft.push(...rulings[part]);
+      if (left.has(after) && after !== part) seamsLeft.push(...rulings[after].map((value) => -value));
+      const slides = [...stand, ...seamsLeft];
       if (floor) slides.push(...facing(tongue, middleOf(seams, part)));
-      const pull = choosePull(
-        {
-          clay: touched[part].normals,
-          slides: Float64Array.from(slides),
-          level: spec.seams.pull === "level",
-        },
-        {
-          middle: middleOf(seams, part),
-          areas: areas[part],
-          undercut: (m) => findUndercut(clay.mesh, touched[part], m).areaMm2,
-        },
-      );
+      const problem: PullProblem = {
+        clay: touched[part].normals,
+        slides: Float64Array.from(slides),
+        level: spec.seams.pull === "level",
+      };
+      const pull = pullForKeys(problem, Float64Array.from(seamsLeft), spec, {
+        middle: middleOf(seams, part),
+        areas: areas[part],
+        undercut: (m) => findUndercut(clay.mesh, touched[part], m).areaMm2,
+      });
       if (pull && (!best || isBetter(pull, best.pull))) best = { part, pull };
     }
     // No direction at all lets any part go: the first one is shown along its middle, held by its neighbours.
@@ -127,6 +128,27 @@ export function openMold(closed: Closed): Opening {
     moves.push({ part: "floor", direction: down, mm: clearance(floor, clay, down), against: [] });
   }
   return { parts, moves, undercuts };
+}
+
+/**
+ * The best pull; where it runs so nearly along a seam that no key on it could be high enough to
+ * register, the best one that does not, as long as that holds no clay and keeps the draft asked for.
+ */
+function pullForKeys(
+  problem: PullProblem,
+  seams: Float64Array,
+  spec: MoldSpec,
+  options: SearchOptions,
+): ChosenPull | null {
+  const free = choosePull(problem, options);
+  const draft = keyDraft(spec.keys, spec.flange.thickness);
+  if (!free || seams.length === 0 || leastDraft(seams, free.direction) >= draft) return free;
+  const keyed = choosePull({ ...problem, flanks: seams, flankDraft: draft }, options);
+  const asGood =
+    keyed !== null &&
+    keyed.undercutArea <= free.undercutArea + 1 &&
+    keyed.draftDeg >= Math.min(free.draftDeg, spec.limits.draft);
+  return asGood ? keyed : free;
 }
 
 /** Less undercut to 1 mm², then more draft; ties go to the part that comes first. */

@@ -16,9 +16,46 @@ export function tidy({ mesh, runs }: Tagged): Tagged {
   const welded = new Uint32Array(p.length / 3);
   for (let i = 0; i < welded.length; i++) welded[i] = welder.index(p[3 * i], p[3 * i + 1], p[3 * i + 2]);
   const indices = mesh.triangles.map((vertex) => welded[vertex]);
-  const whole = withoutLines({ mesh: { positions: welder.positions(), triangles: indices }, runs });
+  let whole = withoutLines({ mesh: { positions: welder.positions(), triangles: indices }, runs });
+  if (removeFlaps(whole.mesh, joinedVertices(welded))) whole = withoutLines(whole);
   turnSlivers(whole.mesh);
   return collapseSlivers(whole);
+}
+
+/** Vertices into which several have been welded. */
+function joinedVertices(welded: Uint32Array): Set<number> {
+  const seen = new Uint8Array(welded.length);
+  const joined = new Set<number>();
+  for (const vertex of welded) {
+    if (seen[vertex]) joined.add(vertex);
+    seen[vertex] = 1;
+  }
+  return joined;
+}
+
+/**
+ * Where vertices have been welded, two facets may lie back to back on the same three corners: they
+ * enclose nothing and are shrunk to a line, to be left out.
+ */
+function removeFlaps({ triangles: t }: Mesh, joined: ReadonlySet<number>): boolean {
+  if (joined.size === 0) return false;
+  let removed = false;
+  const sides = new Map<string, number>();
+  for (let f = 0; f < t.length; f += 3) {
+    if (!joined.has(t[f]) && !joined.has(t[f + 1]) && !joined.has(t[f + 2])) continue;
+    const corners = [t[f], t[f + 1], t[f + 2]];
+    const key = corners.sort((a, b) => a - b).join(" ");
+    const other = sides.get(key);
+    if (other === undefined) {
+      sides.set(key, f);
+      continue;
+    }
+    t.fill(t[f], f, f + 3);
+    t.fill(t[other], other, other + 3);
+    sides.delete(key);
+    removed = true;
+  }
+  return removed;
 }
 
 /** Without the triangles whose corners have fallen together. */
@@ -84,16 +121,18 @@ function turnSlivers(mesh: Mesh): void {
     for (let f = 0; f < t.length; f += 3) if (facetArea(mesh, f) <= SLIVER) slivers.push(f);
     if (slivers.length === 0) return;
     const owner = edgesNear(t, slivers, key);
-    let turned = 0;
+    // A facet that was turned may have a corner whose edges nobody looked up: it waits for the next round.
+    const turned = new Set<number>();
     for (const f of slivers) {
+      if (turned.has(f)) continue;
       for (const e of [f, f + 1, f + 2].sort((i, k) => length2(mesh, k) - length2(mesh, i))) {
-        if (turn(mesh, owner, key, e)) {
-          turned++;
-          break;
-        }
+        const other = turn(mesh, owner, key, e);
+        if (other < 0) continue;
+        turned.add(f).add(other);
+        break;
       }
     }
-    if (turned === 0) return;
+    if (turned.size === 0) return;
   }
 }
 
@@ -117,21 +156,24 @@ function length2(mesh: Mesh, e: number): number {
   return (p[a] - p[b]) ** 2 + (p[a + 1] - p[b + 1]) ** 2 + (p[a + 2] - p[b + 2]) ** 2;
 }
 
-/** Turns the edge between two facets to their other diagonal, where that leaves both larger than the smaller was. */
+/**
+ * Turns the edge between two facets to their other diagonal, where that leaves both larger than the
+ * smaller was. Gives the other facet, or −1 where nothing was turned.
+ */
 function turn(
   mesh: Mesh,
   owner: Map<number, number>,
   key: (a: number, b: number) => number,
   e: number,
-): boolean {
+): number {
   const { triangles: t } = mesh;
   const a = t[e];
   const b = t[next(e)];
   const other = owner.get(key(b, a));
-  if (other === undefined) return false;
+  if (other === undefined) return -1;
   const c = t[next(next(e))];
   const d = t[next(next(other))];
-  if (c === d || owner.has(key(c, d)) || owner.has(key(d, c))) return false;
+  if (c === d || owner.has(key(c, d)) || owner.has(key(d, c))) return -1;
   const f = 3 * Math.floor(e / 3);
   const g = 3 * Math.floor(other / 3);
   const before = Math.min(facetArea(mesh, f), facetArea(mesh, g));
@@ -141,12 +183,12 @@ function turn(
   if (Math.min(facetArea(mesh, f), facetArea(mesh, g)) <= before || facesBack(mesh, f, g)) {
     t.set(saved.slice(0, 3), f);
     t.set(saved.slice(3), g);
-    return false;
+    return -1;
   }
   owner.delete(key(a, b));
   owner.delete(key(b, a));
   for (const start of [f, g]) for (let k = start; k < start + 3; k++) owner.set(key(t[k], t[next(k)]), k);
-  return true;
+  return g;
 }
 
 /** Whether two facets with a common edge face away from each other, as folded ones do. */
