@@ -8,7 +8,6 @@ export { key } from "./kit/key.ts";
 export { cutter } from "./kit/cutter.ts";
 export { mold } from "./kit/mold.ts";
 export { param } from "./kit/param.ts";
-export { KitError } from "./kit/error.ts";
 
 export type { Outline, Section } from "./kit/outline.ts";
 export type { Body } from "./kit/body.ts";
