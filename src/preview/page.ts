@@ -74,7 +74,7 @@ export class Page {
       },
       hide: (hidden) => {
         if (stage) stage.hidden = hidden;
-        this.#keepSoon();
+        this.#keep();
       },
       names: (shown) => {
         if (stage) stage.names = shown;
@@ -86,7 +86,7 @@ export class Page {
     this.#which.addEventListener("change", () => {
       this.#shown = this.#which.value;
       this.#showMold();
-      this.#keepSoon();
+      this.#keep();
     });
     this.#canvas.addEventListener("keydown", (event) => {
       if (this.#controls.key(event)) event.preventDefault();
@@ -239,19 +239,23 @@ export class Page {
     this.#host.post({ type: "openPlace", file, line, column });
   }
 
+  /** After the last of many small changes, such as while the picture is turned. */
   #keepSoon(): void {
     clearTimeout(this.#keeping);
-    this.#keeping = setTimeout(() => {
-      this.#state = { ...this.#state, summary: this.#summary.textContent ?? "" };
-      if (this.#stage) {
-        this.#state.view = {
-          ...this.#stage.view,
-          apart: this.#controls.apart,
-          hidden: [...this.#controls.hidden],
-          mold: this.#shown,
-        };
-      }
-      this.#host.keep(this.#state);
-    }, 150);
+    this.#keeping = setTimeout(() => this.#keep(), 150);
+  }
+
+  #keep(): void {
+    clearTimeout(this.#keeping);
+    this.#state = { ...this.#state, summary: this.#summary.textContent ?? "" };
+    if (this.#stage) {
+      this.#state.view = {
+        ...this.#stage.view,
+        apart: this.#controls.apart,
+        hidden: [...this.#controls.hidden],
+        mold: this.#shown,
+      };
+    }
+    this.#host.keep(this.#state);
   }
 }

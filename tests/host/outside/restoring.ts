@@ -1,5 +1,6 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
+import type { Page } from "playwright-core";
 import type { OutsideTest } from "./suite.ts";
 import { Workbench } from "./workbench.ts";
 
@@ -16,9 +17,10 @@ export const restoring: OutsideTest = {
       const good = ({ clay, plastic }: { clay: number; plastic: number }) => clay > 0.01 && plastic > 0.03;
       await workbench.waitForPicture(preview.locator(".picture"), good);
       await preview.locator("#apart").fill("0.7");
-      await preview.getByRole("button", { name: "Tools" }).click();
-      // The page keeps its view, and the editor the page's state, a moment after the last change.
-      await page.waitForTimeout(3000);
+      const tools = preview.getByRole("button", { name: "Tools" });
+      await tools.click();
+      await preview.locator('button[aria-pressed="false"]', { hasText: "Tools" }).waitFor();
+      await keptByEditor(page, ["tools", "0.7"]);
 
       await page.reload();
       const restored = await workbench.preview();
@@ -38,3 +40,40 @@ export const restoring: OutsideTest = {
     }
   },
 };
+
+/**
+ * Waits until the editor has written a preview's view with all of these words in it to its own
+ * store: only what is there survives a reload, and when it gets there is the editor's affair.
+ */
+async function keptByEditor(page: Page, words: string[], limitMs = 180_000): Promise<void> {
+  const end = Date.now() + limitMs;
+  while (!(await page.evaluate(storeHolds, words))) {
+    if (Date.now() > end) throw new Error(`the editor did not keep a view with ${words.join(", ")}`);
+    await page.waitForTimeout(250);
+  }
+}
+
+/** Runs in the editor's page. */
+async function storeHolds(words: string[]): Promise<boolean> {
+  const asked = <T>(request: IDBRequest<T>) =>
+    new Promise<T>((resolve, reject) => {
+      request.onsuccess = () => resolve(request.result);
+      request.onerror = () => reject(request.error ?? new Error("the store did not answer"));
+    });
+  for (const { name } of await indexedDB.databases()) {
+    if (!name?.startsWith("vscode-web-state-db-")) continue;
+    const database = await asked(indexedDB.open(name));
+    try {
+      for (const store of database.objectStoreNames) {
+        const values = await asked(database.transaction(store).objectStore(store).getAll());
+        const views = values.filter(
+          (value) => typeof value === "string" && value.includes("slabwright.preview"),
+        );
+        if (views.some((view: string) => words.every((word) => view.includes(word)))) return true;
+      }
+    } finally {
+      database.close();
+    }
+  }
+  return false;
+}
