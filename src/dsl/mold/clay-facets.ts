@@ -1,6 +1,7 @@
 import { normalOf, type Column } from "../form/form.ts";
 import type { Facets } from "../leaving/facets.ts";
 
+import { facetCross } from "../solid/measure.ts";
 import type { Mesh } from "../solid/mesh.ts";
 import { joinChains } from "../solid/strip.ts";
 import type { Grid } from "./grid.ts";
@@ -88,25 +89,12 @@ export function clayFacets(grid: Grid, from: SeamLine, to: SeamLine): Facets {
 }
 
 /** Unit outward normals of the facets of some faces. */
-export function facetNormals(
-  { positions: p, triangles: t }: Mesh,
-  runs: readonly FaceRun[],
-  face: FaceRun["face"],
-): Float64Array {
+export function facetNormals(mesh: Mesh, runs: readonly FaceRun[], face: FaceRun["face"]): Float64Array {
   const normals: number[] = [];
   for (const run of runs) {
     if (run.face !== face) continue;
     for (let i = 3 * run.start; i < 3 * (run.start + run.count); i += 3) {
-      const [a, b, c] = [3 * t[i], 3 * t[i + 1], 3 * t[i + 2]];
-      const ux = p[b] - p[a];
-      const uy = p[b + 1] - p[a + 1];
-      const uz = p[b + 2] - p[a + 2];
-      const vx = p[c] - p[a];
-      const vy = p[c + 1] - p[a + 1];
-      const vz = p[c + 2] - p[a + 2];
-      const x = uy * vz - uz * vy;
-      const y = uz * vx - ux * vz;
-      const z = ux * vy - uy * vx;
+      const [x, y, z] = facetCross(mesh, i);
       const length = Math.hypot(x, y, z);
       if (length > 0) normals.push(x / length, y / length, z / length);
     }

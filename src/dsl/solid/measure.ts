@@ -24,7 +24,13 @@ export function areaOf(mesh: Mesh): number {
 }
 
 /** Area of the facet whose indices start at `i`, mm². */
-export function facetArea({ positions: p, triangles: t }: Mesh, i: number): number {
+export function facetArea(mesh: Mesh, i: number): number {
+  const [x, y, z] = facetCross(mesh, i);
+  return Math.sqrt(x * x + y * y + z * z) / 2;
+}
+
+/** Twice the area times the outward unit normal of the facet whose indices start at `i`. */
+export function facetCross({ positions: p, triangles: t }: Mesh, i: number): [number, number, number] {
   const a = 3 * t[i];
   const b = 3 * t[i + 1];
   const c = 3 * t[i + 2];
@@ -34,10 +40,7 @@ export function facetArea({ positions: p, triangles: t }: Mesh, i: number): numb
   const vx = p[c] - p[a];
   const vy = p[c + 1] - p[a + 1];
   const vz = p[c + 2] - p[a + 2];
-  const x = uy * vz - uz * vy;
-  const y = uz * vx - ux * vz;
-  const z = ux * vy - uy * vx;
-  return Math.sqrt(x * x + y * y + z * z) / 2;
+  return [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx];
 }
 
 /** Least and greatest corner, mm. */

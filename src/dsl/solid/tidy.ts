@@ -1,6 +1,6 @@
 import { LEAST_FACET } from "../tolerances.ts";
 
-import { facetArea } from "./measure.ts";
+import { facetArea, facetCross } from "./measure.ts";
 import type { Mesh } from "./mesh.ts";
 import { Welder } from "./weld.ts";
 import type { Tagged } from "./tagged.ts";
@@ -193,14 +193,7 @@ function turn(
 
 /** Whether two facets with a common edge face away from each other, as folded ones do. */
 function facesBack(mesh: Mesh, f: number, g: number): boolean {
-  const { positions: p, triangles: t } = mesh;
-  const normal = (i: number) => {
-    const [a, b, c] = [3 * t[i], 3 * t[i + 1], 3 * t[i + 2]];
-    const u = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]];
-    const v = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]];
-    return [u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]];
-  };
-  const m = normal(f);
-  const n = normal(g);
+  const m = facetCross(mesh, f);
+  const n = facetCross(mesh, g);
   return m[0] * n[0] + m[1] * n[1] + m[2] * n[2] < 0;
 }
