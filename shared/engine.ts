@@ -1,5 +1,5 @@
 import type { LocatedFinding, Problem } from "./finding.ts";
-import type { Place } from "./place.ts";
+import type { CallId, Place } from "./place.ts";
 
 /** What the host (command line or editor) asks of the engine process. */
 export type EngineRequest =
@@ -64,6 +64,8 @@ export interface BuildResult {
   molds: MoldView[];
   findings: LocatedFinding[];
   params: ParamView[];
+  /** The calls that made what is to be seen, by rising id. */
+  calls: CallView[];
   /** Milliseconds by stage. */
   timings: Record<string, number>;
 }
@@ -80,6 +82,17 @@ export interface ParamView {
   writable: boolean;
 }
 
+/** A kit call of the design, for the way between picture and code. */
+export interface CallView {
+  call: CallId;
+  /** As the kit names it, such as `profile.polygon`. */
+  name: string;
+  /** The whole call, from its name to its closing bracket; then, outwards, the calls of helpers that led to it. */
+  chain: Place[];
+  /** Calls whose faces show what this one made: itself, or those that its value went into. */
+  lights: CallId[];
+}
+
 export interface MoldView {
   name: string;
   /** One sentence for screen readers and the status item. */
@@ -88,7 +101,20 @@ export interface MoldView {
   fired: [number, number, number];
   wet: [number, number, number];
   surfaces: SurfaceView[];
+  /** In opening order. */
   moves: { part: string; direction: [number, number, number]; mm: number }[];
+  dimensions: DimensionView[];
+}
+
+/** A length of the clay between two of its points, mold frame. */
+export interface DimensionView {
+  what: "height" | "foot" | "rim" | "widest" | "narrowest";
+  from: [number, number, number];
+  to: [number, number, number];
+  /** mm, before drying. */
+  wet: number;
+  /** mm, from the kiln. */
+  fired: number;
 }
 
 /** A drawable surface in the mold frame. */

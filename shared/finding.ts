@@ -38,8 +38,10 @@ export interface Finding {
   value?: number;
   limit?: number;
   unit?: string;
-  /** Mold frame, mm. */
+  /** The worst place, mold frame, mm. */
   at?: [number, number, number];
+  /** Up to 20 places, the worst first; absent where `at` says it all. */
+  places?: [number, number, number][];
   fixes?: Fix[];
 }
 

@@ -53,12 +53,23 @@ const surface = z.object({
   apart: z.nullable(vector),
 });
 
+const dimension = z.object({
+  what: z.enum(["height", "foot", "rim", "widest", "narrowest"]),
+  from: vector,
+  to: vector,
+  wet: z.number(),
+  fired: z.number(),
+});
+
 const mold = z.object({
   name: z.string(),
   summary: z.string(),
   fired: vector,
   wet: vector,
   surfaces: z.array(surface),
+  /** In opening order. */
+  moves: z.array(z.object({ part: z.string(), direction: vector, mm: z.number() })),
+  dimensions: z.array(dimension),
 });
 
 /** A place in the maker's files, with the short form to print. */
@@ -68,6 +79,25 @@ const findingLine = z.object({
   code: z.string(),
   severity: z.enum(["error", "warning", "info"]),
   message: z.string(),
+  spot,
+  mold: z.optional(z.string()),
+  part: z.optional(z.string()),
+  /** Where it is on the mold, the worst first; mold frame. */
+  at: z.array(vector),
+});
+
+/** A call that made faces: a click on them goes to its spot. */
+const callLine = z.object({ call: z.number(), name: z.string(), spot });
+
+/** A `param` of the design. */
+const paramLine = z.object({
+  name: z.string(),
+  value: z.number(),
+  min: z.number(),
+  max: z.number(),
+  step: z.number(),
+  /** A slider can write the number; otherwise it is computed at `spot`. */
+  writable: z.boolean(),
   spot,
 });
 
@@ -85,10 +115,16 @@ export const toPreview = z.discriminatedUnion("type", [
     /** Absent: the picture stays as it is, because the design does not run. */
     molds: z.optional(z.array(mold)),
     findings: z.array(findingLine),
+    params: z.array(paramLine),
+    /** Why no slider can write just now. */
+    paramsHeld: z.optional(z.string()),
+    calls: z.array(callLine),
     /** The design does not run: the last good picture stays, dimmed, under this sentence. */
     problem: z.optional(z.object({ message: z.string(), spot: z.optional(spot) })),
   }),
   z.object({ type: z.literal("busy"), build: z.number() }),
+  /** The cursor stands in the code that made the faces of these calls. */
+  z.object({ type: z.literal("light"), calls: z.array(z.number()) }),
   /** There is nothing to draw: a sentence, and a button for what can be done about it. */
   z.object({
     type: z.literal("notice"),
@@ -101,6 +137,9 @@ export type PreviewMold = z.infer<typeof mold>;
 export type PreviewSurface = z.infer<typeof surface>;
 export type PreviewGeometry = z.infer<typeof geometry>;
 export type FindingLine = z.infer<typeof findingLine>;
+export type ParamLine = z.infer<typeof paramLine>;
+export type CallLine = z.infer<typeof callLine>;
+export type PreviewDimension = z.infer<typeof dimension>;
 export type Spot = z.infer<typeof spot>;
 
 /** From the webview to the extension. */
@@ -116,6 +155,15 @@ export const fromPreview = z.discriminatedUnion("type", [
     milliseconds: z.number(),
   }),
   z.object({ type: z.literal("openPlace"), file: z.string(), line: z.number(), column: z.number() }),
+  /** A slider: `try` while it is dragged, `write` to put the number into the code, `drop` to go back. */
+  z.object({
+    type: z.literal("param"),
+    name: z.string(),
+    value: z.number(),
+    phase: z.enum(["try", "write", "drop"]),
+  }),
+  /** What is to be known about a code of findings. */
+  z.object({ type: z.literal("openHelp"), code: z.string() }),
   z.object({ type: z.literal("action"), action: z.enum(["manageTrust", "close", "evaluate"]) }),
   /** Something went wrong in the page; goes to the log. */
   z.object({ type: z.literal("fault"), message: z.string() }),

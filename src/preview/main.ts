@@ -15,6 +15,8 @@ host.listen((message) => {
     case "busy":
       page?.busy();
       break;
+    case "light":
+      break;
     case "notice":
       page?.notice(message);
       break;

@@ -83,7 +83,15 @@ export class Engine {
     const timings: Record<string, number> = { evaluate: evaluated - start };
     const base = { design: designName(entry), files: evaluation.files };
     if (evaluation.problem)
-      return { ...base, problem: evaluation.problem, molds: [], findings: [], params: [], timings };
+      return {
+        ...base,
+        problem: evaluation.problem,
+        molds: [],
+        findings: [],
+        params: [],
+        calls: [],
+        timings,
+      };
 
     const { design } = evaluation;
     const work = this.#work(id);
@@ -95,6 +103,7 @@ export class Engine {
         molds: [],
         findings: [],
         params: [...design.params],
+        calls: [],
         timings,
       };
     const { molds, findings } = computed;
@@ -117,7 +126,7 @@ export class Engine {
     const located = findings.map((finding) =>
       locateFinding(design, finding, tried?.get(finding) ?? [], sentence),
     );
-    return { ...base, molds, findings: located, params: [...design.params], timings };
+    return { ...base, molds, findings: located, params: [...design.params], calls: [], timings };
   }
 
   async export(request: ExportRequest): Promise<ExportResult> {

@@ -339,6 +339,7 @@ export class EngineHost {
             molds: [],
             findings: [],
             params: [],
+            calls: [],
             timings: {},
           };
     this.#settle(job, () => job.resolve(result));

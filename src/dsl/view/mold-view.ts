@@ -25,6 +25,7 @@ export function moldView({ model }: BuiltMold, have: ReadonlySet<string>): MoldV
       surfaceView("vessel", "vessel", model.vessel, null, have),
     ],
     moves: model.moves.map(({ part, direction, mm }) => ({ part, direction, mm })),
+    dimensions: [],
   };
 }
 
@@ -58,5 +59,6 @@ export function bodyView(body: Body, name: string, quality: Quality, have: Reado
     wet,
     surfaces: [surfaceView("vessel", "vessel", solid, null, have)],
     moves: [],
+    dimensions: [],
   };
 }

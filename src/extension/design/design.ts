@@ -1,5 +1,5 @@
 import * as vscode from "vscode";
-import type { BuildResult, MoldView, Quality } from "../../../shared/engine.ts";
+import type { BuildResult, CallView, MoldView, ParamView, Quality } from "../../../shared/engine.ts";
 import type { LocatedFinding, Problem } from "../../../shared/finding.ts";
 import { Superseded } from "../../dsl/engine/host.ts";
 import type { Engine } from "../engine.ts";
@@ -28,6 +28,8 @@ export interface DesignState {
   /** The last that ran, with all geometry. Undefined before the first. */
   molds: MoldView[] | undefined;
   findings: LocatedFinding[];
+  params: ParamView[];
+  calls: CallView[];
   problem: Problem | undefined;
   /** Files that took part, by the engine's names. */
   files: ReadonlySet<string>;
@@ -49,7 +51,15 @@ export class Design implements vscode.Disposable {
   readonly #subscriptions: vscode.Disposable[];
   #paths: Paths | undefined;
   #alive = true;
-  #state: DesignState = { build: 0, molds: undefined, findings: [], problem: undefined, files: new Set() };
+  #state: DesignState = {
+    build: 0,
+    molds: undefined,
+    findings: [],
+    params: [],
+    calls: [],
+    problem: undefined,
+    files: new Set(),
+  };
   /** Counts changes of the text; our own, since versions of several files make no order. */
   #revision = 1;
   #touched = -Infinity;
@@ -260,6 +270,8 @@ export class Design implements vscode.Disposable {
       molds,
       // While the design does not run, what was found last still stands.
       findings: result.problem ? this.#state.findings : result.findings,
+      params: result.problem ? this.#state.params : result.params,
+      calls: result.problem ? this.#state.calls : result.calls,
       problem: result.problem,
       files: new Set(result.files),
     };

@@ -31,16 +31,20 @@ export function showMessage(
   state: DesignState,
   held: ReadonlySet<string>,
 ): Extract<ToPreview, { type: "show" }> {
-  const molds = state.molds?.map(({ name, summary, fired, wet, surfaces }): PreviewMold => {
-    return { name, summary, fired, wet, surfaces: surfaces.map((surface) => surfaceFor(surface, held)) };
+  const molds = state.molds?.map((view): PreviewMold => {
+    return { ...view, surfaces: view.surfaces.map((surface) => surfaceFor(surface, held)) };
   });
   return {
     type: "show",
     build: state.build,
     molds,
-    findings: state.findings.map(({ code, severity, message, place }) => {
-      return { code, severity, message, spot: spotOf(place) };
+    findings: state.findings.map(({ code, severity, message, place, mold, part, at, places }) => {
+      return { code, severity, message, spot: spotOf(place), mold, part, at: places ?? (at ? [at] : []) };
     }),
+    params: state.params.map(({ place, ...param }) => ({ ...param, spot: spotOf(place) })),
+    calls: state.calls.flatMap(({ call, name, chain }) =>
+      chain.length > 0 ? [{ call, name, spot: spotOf(chain[0]) }] : [],
+    ),
     problem: state.problem && { message: state.problem.message, spot: spotOf(state.problem.place) },
   };
 }

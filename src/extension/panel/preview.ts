@@ -128,6 +128,9 @@ export class Preview implements vscode.Disposable {
       case "action":
         this.#act(message.action);
         break;
+      case "param":
+      case "openHelp":
+        break;
       case "fault":
         this.#log.error(`preview: ${message.message}`);
         this.#inFlight = undefined;

@@ -49,6 +49,7 @@ export function fakeEngine(results: { build?: Partial<BuildResult>; export?: Par
         molds: [],
         findings: [],
         params: [],
+        calls: [],
         timings: {},
         ...results.build,
       });
