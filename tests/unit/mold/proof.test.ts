@@ -6,12 +6,14 @@ import { loadKernel } from "../../../src/dsl/solid/kernel.ts";
 import { openEdges, volumeOf } from "../../../src/dsl/solid/measure.ts";
 import { proveContact } from "../../../src/dsl/solid/proof.ts";
 import { faultOfSolid } from "../../../src/dsl/output/verify.ts";
+import { exampleMold } from "./example.ts";
 import { beakerMold, build, cylinder, square, wavedMold } from "./samples.ts";
 
 beforeAll(loadKernel);
 
 const samples: [string, () => Mold][] = [
   ["octagon beaker", () => beakerMold()],
+  ["fluted carafe", () => exampleMold("fluted-carafe")],
   ["octagon beaker on a floor", () => beakerMold({ base: "floor" })],
   ["waves turned 10°, seams with the form", () => wavedMold(10, "form")],
   ["waves turned 10°, flat seams", () => wavedMold(10, "flat")],
