@@ -55,7 +55,10 @@ export interface LocatedFinding extends Omit<Finding, "target" | "fixes"> {
 }
 
 export interface LocatedFix {
+  /** In English; `code` names its template and `args` fill it. */
   title: string;
+  code: string;
+  args: MessageArgs;
   /** Absent while the fix has not been tried. */
   edits: TextEdit[];
 }

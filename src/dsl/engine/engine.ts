@@ -217,5 +217,5 @@ function quiet(work: Work): Work {
 
 /** An export does not try fixes; its manifest names them. */
 function untriedTitles(design: EvaluatedDesign, finding: Finding, sentence: Sentence): LocatedFix[] {
-  return writableFixes(design, finding, sentence).map(({ title }) => ({ title, edits: [] }));
+  return writableFixes(design, finding, sentence).map((fix) => ({ ...fix, edits: [] }));
 }

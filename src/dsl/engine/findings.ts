@@ -29,6 +29,8 @@ export function locateFinding(
 export function writableFixes(design: EvaluatedDesign, finding: Finding, sentence: Sentence): LocatedFix[] {
   return (finding.fixes ?? []).flatMap(({ title, args, change }) => {
     const written = design.editsFor(change);
-    return "edits" in written ? [{ title: sentence(title, args), edits: written.edits }] : [];
+    return "edits" in written
+      ? [{ title: sentence(title, args), code: title, args, edits: written.edits }]
+      : [];
   });
 }

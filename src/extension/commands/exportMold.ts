@@ -3,6 +3,7 @@ import { isAbsolute } from "node:path";
 import type { ExportFormat, ExportResult } from "../../../shared/engine.ts";
 import type { Design } from "../design/design.ts";
 import { rangeOf } from "../design/diagnostics.ts";
+import { localized } from "../language/localize.ts";
 import type { Parts } from "../parts.ts";
 import { saveDesign } from "./save.ts";
 import { showFolder } from "./showFolder.ts";
@@ -117,8 +118,9 @@ async function runExport(
     parts.engine.fault(error);
     return undefined;
   }
-  tell(parts, design, result, { out, formats });
-  return result;
+  const told = localized(result);
+  tell(parts, design, told, { out, formats });
+  return told;
 }
 
 function tell(parts: Parts, design: Design, result: ExportResult, choice: Choice): void {

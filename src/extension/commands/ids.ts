@@ -6,5 +6,6 @@ export const commandIds = [
   "newDesign",
   "restartEngine",
   "showLog",
+  "openHelp",
 ] as const;
 export type CommandId = (typeof commandIds)[number];

@@ -1,3 +1,4 @@
+import { openFindingHelp } from "../help.ts";
 import type { Parts } from "../parts.ts";
 import { checkDesign } from "./checkDesign.ts";
 import { exportMold } from "./exportMold.ts";
@@ -15,4 +16,6 @@ export const commands: Record<CommandId, (parts: Parts, argument: unknown) => un
   newDesign,
   restartEngine: ({ engine }) => engine.restart(),
   showLog: ({ log }) => log.show(),
+  // Called by links of ours alone, with a code.
+  openHelp: ({ extension }, code) => openFindingHelp(extension, String(code)),
 };

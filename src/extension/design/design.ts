@@ -3,6 +3,7 @@ import type { BuildResult, CallView, MoldView, ParamView, Quality } from "../../
 import type { LocatedFinding, Problem } from "../../../shared/finding.ts";
 import { Superseded } from "../../dsl/engine/host.ts";
 import type { Engine } from "../engine.ts";
+import { localized } from "../language/localize.ts";
 import { DesignDiagnostics } from "./diagnostics.ts";
 import { GeometryStore } from "./geometry.ts";
 import { designName, Paths } from "./identity.ts";
@@ -223,7 +224,7 @@ export class Design implements vscode.Disposable {
     const { generation } = this.#engine;
     try {
       const paths = await this.paths();
-      const result = await this.#engine.host.build({
+      const built = await this.#engine.host.build({
         entry: paths.entry,
         root: paths.root,
         overlays: openTexts(paths),
@@ -233,6 +234,7 @@ export class Design implements vscode.Disposable {
         fixes: quality === "idle",
       });
       if (!this.#alive || revision < this.#taken) return;
+      const result = localized(built);
       this.#log.debug(`${this.name}: ${quality} ${JSON.stringify(result.timings)}`);
       this.#taken = revision;
       this.#take(result, revision === this.#revision);

@@ -1,6 +1,7 @@
 import * as vscode from "vscode";
 import type { LocatedFinding, Problem } from "../../../shared/finding.ts";
 import type { Place } from "../../../shared/place.ts";
+import { helpTarget } from "../help.ts";
 
 const mostInFile = 50;
 
@@ -11,6 +12,11 @@ export function rangeOf(place: Place): vscode.Range {
     Math.max(0, place.endLine - 1),
     Math.max(0, place.endColumn - 1),
   );
+}
+
+/** The code of a finding or problem that a diagnostic of ours tells. */
+export function codeOf({ code }: vscode.Diagnostic): string {
+  return String(typeof code === "object" ? code.value : code);
 }
 
 const severities = {
@@ -84,7 +90,8 @@ function diagnostic(
 ): vscode.Diagnostic {
   const made = new vscode.Diagnostic(range, message, severities[severity]);
   made.source = "slabwright";
-  made.code = code;
+  const target = helpTarget(code);
+  made.code = target ? { value: code, target } : code;
   if (related) {
     made.relatedInformation = [
       new vscode.DiagnosticRelatedInformation(

@@ -2,7 +2,7 @@ import * as vscode from "vscode";
 import type { LocatedFinding, LocatedFix } from "../../../shared/finding.ts";
 import type { Design } from "./design.ts";
 import type { Designs } from "./designs.ts";
-import { rangeOf } from "./diagnostics.ts";
+import { codeOf, rangeOf } from "./diagnostics.ts";
 
 interface Offer extends vscode.CodeAction {
   design: Design;
@@ -69,7 +69,7 @@ async function offer(
 ): Promise<Offer> {
   const action = new vscode.CodeAction(fix.title, vscode.CodeActionKind.QuickFix);
   action.diagnostics = context.diagnostics.filter(
-    (one) => one.source === "slabwright" && one.code === finding.code && one.message === finding.message,
+    (one) => one.source === "slabwright" && codeOf(one) === finding.code && one.message === finding.message,
   );
   action.isPreferred = finding.fixes[0] === fix;
   action.edit = await workspaceEdit(design, fix);

@@ -17,8 +17,12 @@ export function findingsOn(uri: vscode.Uri): vscode.Diagnostic[] {
   return vscode.languages.getDiagnostics(uri).filter(({ source }) => source === "slabwright");
 }
 
+export function codeOf({ code }: vscode.Diagnostic): string {
+  return String(typeof code === "object" ? code.value : code);
+}
+
 export function findingOn(uri: vscode.Uri, code: string): Promise<vscode.Diagnostic> {
-  return until(`${code} is found`, () => findingsOn(uri).find((one) => one.code === code));
+  return until(`${code} is found`, () => findingsOn(uri).find((one) => codeOf(one) === code));
 }
 
 export function nothingFoundOn(uri: vscode.Uri): Promise<true> {

@@ -32,7 +32,14 @@ export function finding(file: string, changes: Partial<LocatedFinding> = {}): Lo
     args: {},
     message: "wall-a leaves with 1° of draft\nnear z 40.",
     place: place(file, 7, 3),
-    fixes: [{ title: "Turn the seams", edits: [{ file, start: 5, end: 6, text: "17" }] }],
+    fixes: [
+      {
+        title: "Turn the seams",
+        code: "fix-seams",
+        args: {},
+        edits: [{ file, start: 5, end: 6, text: "17" }],
+      },
+    ],
     ...changes,
   };
 }

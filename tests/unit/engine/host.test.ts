@@ -336,9 +336,12 @@ describe("an export", () => {
     writeFileSync(ENTRY, `${HEAD}export default mold(1, { wall: 1 });`);
     const result = await host.exportDesign(exportAsk);
     expect(result.folder).toBeUndefined();
+    const fix = (code: string, value: number) => {
+      return { title: `${code} ${value}`, code, args: { value }, edits: [] };
+    };
     expect(result.findings.map(({ code, fixes }) => [code, fixes])).toEqual([
-      ["wall-thin", ["wall-thin 3", "wall-thin 1"].map((title) => ({ title, edits: [] }))],
-      ["shrink-missing", [{ title: "shrink-missing 0.125", edits: [] }]],
+      ["wall-thin", [fix("wall-thin", 3), fix("wall-thin", 1)]],
+      ["shrink-missing", [fix("shrink-missing", 0.125)]],
     ]);
     expect((await host.exportDesign({ ...exportAsk, allowErrors: true })).folder).toBe(out);
     writeFileSync(ENTRY, SOUND);

@@ -17,7 +17,7 @@ const finding: LocatedFinding = {
   limit: 0.5,
   unit: "mm",
   at: [1, 2, 1 / 3],
-  fixes: [{ title: "Turn the seams to 17°", edits: [] }],
+  fixes: [{ title: "Turn the seams to 17°", code: "fix-seams", args: {}, edits: [] }],
 };
 
 function manifest(finds: LocatedFinding[] = [finding]) {
