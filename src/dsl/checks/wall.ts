@@ -73,6 +73,8 @@ export function wallThin(built: BuiltMold): Finding[] {
 
 /** The widest stretch of any level section that hardly turns, between its ends or the seams, mm. */
 export function widestFlat({ grid, seams }: BuiltMold): number {
+  // A solid without level sections has no flat that could be followed around it.
+  if (!grid) return 0;
   const count = grid.columns.length;
   let widest = 0;
   for (const row of [0, grid.zs.length >> 1, grid.zs.length - 1]) {

@@ -11,20 +11,20 @@ import { split, Split } from "./split.ts";
 export const MOLD_DEFAULTS = Object.freeze({
   slab: 6,
   wall: 3,
-  base: "open",
   side: "outside",
   stand: "foot",
   flange: Object.freeze({ width: 14, thickness: 4 }),
   bands: Object.freeze({ count: 2, width: 10, depth: 2 }),
   rim: Object.freeze({ width: 8 }),
+  vents: Object.freeze({ size: 1.5, spacing: 40 }),
   limits: Object.freeze({ draft: 2, undercut: 0.5, stretch: 0.15, thinning: 0.25, grip: 0.3 }),
 } as const);
 
-export type BaseKind = "open" | "floor";
+export type BaseKind = "open" | "floor" | "closed" | "none";
 
 export interface MoldOptions {
-  /** Wet clay, mm. Default 6. */
-  slab?: number;
+  /** Wet clay, mm; "solid" for handles and knobs. Default 6. */
+  slab?: number | "solid";
   /** Printed shell, mm, rounded up to whole lines of the nozzle. Default 3. */
   wall?: number;
   /** How the mold is cut; default `split()`. */
@@ -34,15 +34,17 @@ export interface MoldOptions {
   /** Printed cutters for the slabs. Default none. */
   cutters?: readonly Cutter[];
   /**
-   * "open": no plastic under the pot; "floor": a plate that the walls clasp. Or an object with
-   * `kind`, how base and walls `join` ("inside": the base is a plug between the walls; "under": the
-   * walls stand on it) and its own `slab`, mm. Default "open"; a floor joins "under", else "inside".
+   * "open": no plastic under the pot; "floor": a plate that the walls clasp; "closed": plastic under
+   * the pot, of one piece with the mold; "none": there is no base. Or an object with `kind`, how base
+   * and walls `join` ("inside": the base is a plug between the walls; "under": the walls stand on it)
+   * and its own `slab`, mm. Default "open", of a whole mold "closed", of halves "none"; a floor joins
+   * "under", else "inside".
    */
   base?: BaseKind | { kind: BaseKind; join?: "inside" | "under"; slab?: number };
   /** Pressed in the closed mold, or part by part. Default "closed" where a hand can reach every joint. */
   press?: "closed" | "parts";
   side?: "outside";
-  /** How the pot stands while the mold is opened. Default "foot". */
+  /** How the pot stands while the mold is opened. Default "foot"; off a whole mold it is always turned onto its rim. */
   stand?: "foot" | "rim";
   /** Seam flanges: `width` beyond the shell and `thickness` of each side, mm. Default 14 and 4. */
   flange?: { width?: number; thickness?: number };
@@ -50,6 +52,11 @@ export interface MoldOptions {
   bands?: { count?: number; width?: number; depth?: number };
   /** Flat rim that the trimming knife runs on, `width` beyond the shell, mm. Default 8. */
   rim?: { width?: number };
+  /**
+   * Holes that let air out and in, `size` mm wide and about `spacing` mm apart, or false for none.
+   * Default 1.5 and 40 in a floor, a closed base and a mold for solid clay; elsewhere there are none.
+   */
+  vents?: { size?: number; spacing?: number } | false;
   /** Where it is printed. Default a bed of 220 × 220 × 250 mm, nozzle 0.6, layer 0.3, PLA. */
   printer?: PrinterOptions;
   /** Names files and marks. Default the design's name. */
@@ -61,12 +68,14 @@ export interface MoldOptions {
 export interface MoldSpec {
   call: CallId;
   body: Body;
-  slab: number;
+  slab: number | "solid";
   wall: number;
   seams: Split;
   keys: Key;
   cutters: readonly Cutter[];
   base: { kind: BaseKind; join: "inside" | "under"; slab: number };
+  /** Null: no plastic of this mold has air to let out, or the maker wants none. */
+  vents: { size: number; spacing: number } | null;
   press: "closed" | "parts" | null;
   stand: "foot" | "rim";
   flange: { width: number; thickness: number };
@@ -125,7 +134,7 @@ export function mold(body: Body, options?: MoldOptions): Mold {
   }
   const site: Site = { name: "mold", call, argument: 1 };
   const given = checkKeys(site, options, KEYS);
-  for (const later of ["vents", "marks", "pry"] as const) {
+  for (const later of ["marks", "pry"] as const) {
     if (given[later] !== undefined && given[later] !== false) {
       throw new KitError(
         "kit-not-yet",
@@ -135,6 +144,10 @@ export function mold(body: Body, options?: MoldOptions): Mold {
     }
   }
   const slab = checkSlab(site, given.slab ?? MOLD_DEFAULTS.slab);
+  const seams = made(site, "seams", given.seams, Split, "split(…)") ?? unrecorded(() => split());
+  refuseContradictions(site, body, seams, given);
+  const base = checkBase(site, given.base ?? BASE[seams.kind], slab === "solid" ? MOLD_DEFAULTS.slab : slab);
+  refuseUnbuilt(site, seams, base.kind, slab);
   const flange = part(site, "flange", given.flange, { width: [8, 60], thickness: [2, 20] });
   // A rim that nobody asked for makes way for a narrow flange.
   const rimWidth = Math.min(MOLD_DEFAULTS.rim.width, flange.width - RIM_INSIDE);
@@ -152,12 +165,16 @@ export function mold(body: Body, options?: MoldOptions): Mold {
     body,
     slab,
     wall: checkNumber(site, "wall", given.wall ?? MOLD_DEFAULTS.wall, { min: 0.3, max: 20, unit: "mm" }),
-    seams: made(site, "seams", given.seams, Split, "split(…)") ?? unrecorded(() => split()),
+    seams,
     keys: made(site, "keys", given.keys, Key, "key(…)") ?? unrecorded(() => key()),
     cutters: checkCutters(site, given.cutters),
-    base: checkBase(site, given.base ?? MOLD_DEFAULTS.base, slab),
+    base,
+    vents: checkVents(site, given.vents, base.kind === "floor" || base.kind === "closed" || slab === "solid"),
     press: given.press === undefined ? null : checkChoice(site, "press", given.press, ["closed", "parts"]),
-    stand: checkChoice(site, "stand", given.stand ?? MOLD_DEFAULTS.stand, ["foot", "rim"]),
+    stand: checkChoice(site, "stand", given.stand ?? (seams.kind === "whole" ? "rim" : MOLD_DEFAULTS.stand), [
+      "foot",
+      "rim",
+    ]),
     flange,
     bands: part(site, "bands", given.bands, { count: [0, 8], width: [2, 60], depth: [0.5, 10] }),
     rim,
@@ -191,14 +208,85 @@ function wrong(
   return new KitError("kit-wrong-type", { call: "mold", key, allowed, value: show(value) }, { call, ...at });
 }
 
-function checkSlab(site: Site, value: unknown): number {
-  if (value === "solid") {
+/** What a mold has under the pot where nobody says. */
+const BASE = { seams: "open", halves: "none", whole: "closed" } as const satisfies Record<
+  Split["kind"],
+  BaseKind
+>;
+
+/** What the kit knows and nothing builds yet. */
+function refuseUnbuilt(site: Site, seams: Split, base: BaseKind, slab: number | "solid"): void {
+  const later = (key: string, path: string, allowed: string) => {
     throw new KitError(
       "kit-not-yet",
-      { call: "mold", key: "slab “solid”", allowed: "Give the slab's thickness in mm." },
-      { call: site.call, argument: 1, path: ["slab"] },
+      { call: "mold", key, allowed },
+      { call: site.call, argument: 1, path: [path] },
+    );
+  };
+  if (seams.kind !== "seams") later(`split.${seams.kind}`, "seams", "Use split({ parts }).");
+  if (slab === "solid") later("slab “solid”", "slab", "Give the slab's thickness in mm.");
+  if (base === "closed" || base === "none") later(`base “${base}”`, "base", "Use “open” or “floor”.");
+}
+
+/** Options that make no sense together. */
+function refuseContradictions(
+  site: Site,
+  body: Body,
+  seams: Split,
+  given: Partial<Record<(typeof KEYS)[number], unknown>>,
+): void {
+  const refuse = (path: string[], reason: string) => {
+    throw new KitError("kit-conflict", { call: "mold", reason }, { call: site.call, argument: 1, path });
+  };
+  const kindOfBase =
+    typeof given.base === "object" && given.base !== null
+      ? (given.base as { kind?: unknown }).kind
+      : given.base;
+  if (seams.kind === "whole") {
+    for (const key of ["flange", "bands", "keys"] as const)
+      if (given[key] !== undefined)
+        refuse([key], `a whole mold has no seams, so no ${key}; leave ${key} out.`);
+    if (given.stand === "foot")
+      refuse(["stand"], "a whole mold is lifted off a pot that stands on its rim; leave stand out.");
+    if (body.open !== "top")
+      refuse(
+        ["seams"],
+        `the pot leaves a whole mold through its top, but this body is open at ${body.open}.`,
+      );
+    if (kindOfBase === "floor" || kindOfBase === "none")
+      refuse(["base"], "the base of a whole mold is “closed” or “open”.");
+    if (given.slab === "solid")
+      refuse(["slab"], "solid clay needs split.halves or upright seams to come out of its mold.");
+  }
+  if (given.slab === "solid" && Array.isArray(given.cutters) && given.cutters.length > 0)
+    refuse(["cutters"], "solid clay has no slabs to cut; leave cutters out.");
+  if (seams.kind === "halves" && kindOfBase !== undefined && kindOfBase !== "none")
+    refuse(["base"], "halves have no base; leave base out.");
+  if (seams.kind === "seams" && kindOfBase === "none" && given.slab !== "solid")
+    refuse(["base"], "base “none” is for halves and solid clay; use “open”.");
+}
+
+function checkVents(site: Site, value: unknown, byDefault: boolean): MoldSpec["vents"] {
+  if (value === false || (value === undefined && !byDefault)) return null;
+  const inner: Site = { ...site, path: ["vents"] };
+  const given = { ...MOLD_DEFAULTS.vents, ...checkKeys(inner, value, ["size", "spacing"]) };
+  if (!byDefault) {
+    const reason =
+      "vents are holes in a floor, a closed base or a mold for solid clay; this mold has none of them.";
+    throw new KitError(
+      "kit-conflict",
+      { call: "mold", reason },
+      { call: site.call, argument: 1, path: ["vents"] },
     );
   }
+  return Object.freeze({
+    size: checkNumber(inner, "size", given.size, { min: 0.5, max: 6, unit: "mm" }),
+    spacing: checkNumber(inner, "spacing", given.spacing, { min: 10, max: 500, unit: "mm" }),
+  });
+}
+
+function checkSlab(site: Site, value: unknown): number | "solid" {
+  if (value === "solid") return value;
   return checkNumber(site, "slab", value, { min: 1, max: 40, unit: "mm" });
 }
 
@@ -249,13 +337,6 @@ function checkBase(site: Site, value: unknown, slab: number): MoldSpec["base"] {
     given.kind,
     ["open", "floor", "closed", "none"],
   );
-  if (kind === "closed" || kind === "none") {
-    throw new KitError(
-      "kit-not-yet",
-      { call: "mold", key: `base “${kind}”`, allowed: "Use “open” or “floor”." },
-      { call: site.call, argument: 1, path: ["base"] },
-    );
-  }
   const join =
     "join" in given && given.join !== undefined
       ? checkChoice(inner, "join", given.join, ["inside", "under"])

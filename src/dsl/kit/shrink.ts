@@ -51,10 +51,8 @@ export function shrink(body: Body, shrinkage: Clay | number, options?: { used?: 
     ...checkKeys({ name: "shrink", call, argument: 2 }, options, ["used"]),
   };
   const used = checkNumber({ name: "shrink", call, argument: 2 }, "used", given.used, { min: 0, max: total });
-  return new Body(body.sections, body.side, body.open, body.call, [
-    ...body.shrinkings,
-    { call, clay, total, used },
-  ]);
+  const shrinkings = [...body.shrinkings, { call, clay, total, used }];
+  return new Body(body.sections, body.side, body.open, body.call, shrinkings, body.solid);
 }
 
 const isClay = (value: unknown): value is Clay =>

@@ -10,6 +10,8 @@ export const SPLIT_DEFAULTS = Object.freeze({
   pull: "best",
 } as const);
 
+export const WHOLE_DEFAULTS = Object.freeze({ glue: 1 } as const);
+
 export interface SplitOptions {
   /** How many wall parts, 1 to 8. Default 2. */
   parts?: number;
@@ -34,6 +36,10 @@ export class Split {
   /** @internal */ readonly at: "best" | "corners" | readonly number[];
   /** @internal */ readonly follow: "form" | "flat";
   /** @internal */ readonly pull: "best" | "level";
+  /** @internal Upright seams, two halves at a plane, or one piece. */ readonly kind:
+    "seams" | "halves" | "whole";
+  /** @internal Where halves meet. */ readonly plane: "xz" | "yz";
+  /** @internal In how many pieces a whole mold is printed. */ readonly glue: 1 | 2 | 4;
 
   /** @internal */
   constructor(
@@ -42,18 +48,22 @@ export class Split {
     at: "best" | "corners" | readonly number[],
     follow: "form" | "flat",
     pull: "best" | "level",
+    more: { kind?: "halves" | "whole"; plane?: "xz" | "yz"; glue?: 1 | 2 | 4 } = {},
   ) {
     this.call = call;
     this.parts = parts;
     this.at = at;
     this.follow = follow;
     this.pull = pull;
+    this.kind = more.kind ?? "seams";
+    this.plane = more.plane ?? "xz";
+    this.glue = more.glue ?? 1;
     Object.freeze(this);
   }
 }
 
 /** Cuts the mold by upright seams into wall parts that are pulled off sideways. */
-export function split(options?: SplitOptions): Split {
+function upright(options?: SplitOptions): Split {
   const call = recordCall("split");
   const site = { name: "split", call, argument: 0 };
   const given = {
@@ -79,6 +89,39 @@ export function split(options?: SplitOptions): Split {
   }
   return new Split(call, parts, seamAngles(call, parts, given.at), follow, pull);
 }
+
+/**
+ * Cuts the mold into two halves at an upright plane through the origin, for handles and other
+ * solid things. `plane`: "xz" (the halves leave to front and back) or "yz" (left and right).
+ */
+function halves(options: { plane: "xz" | "yz" }): Split {
+  const call = recordCall("split.halves");
+  const site = { name: "split.halves", call, argument: 0 };
+  const given = checkKeys(site, options, ["plane"]);
+  const plane = checkChoice(site, "plane", given.plane, ["xz", "yz"]);
+  return new Split(call, 2, "best", "flat", "level", { kind: "halves", plane });
+}
+
+/**
+ * Keeps the mold in one piece, for a form that leaves through its open top. `glue`: 1 (default),
+ * or 2 or 4 where the printer is too small: printed in as many pieces, glued together for good.
+ */
+function whole(options?: { glue?: 1 | 2 | 4 }): Split {
+  const call = recordCall("split.whole");
+  const site = { name: "split.whole", call, argument: 0 };
+  const given = { ...WHOLE_DEFAULTS, ...checkKeys(site, options, ["glue"]) };
+  if (given.glue !== 1 && given.glue !== 2 && given.glue !== 4) {
+    throw new KitError(
+      "kit-wrong-type",
+      { call: site.name, key: "glue", allowed: "1, 2 or 4", value: show(given.glue) },
+      { call, argument: 0, path: ["glue"] },
+    );
+  }
+  return new Split(call, 1, "best", "flat", "best", { kind: "whole", glue: given.glue });
+}
+
+/** How the mold is cut: `split(…)` by upright seams, `split.halves(…)` in two, `split.whole(…)` not at all. */
+export const split = Object.freeze(Object.assign(upright, { halves, whole }));
 
 function seamAngles(call: CallId, parts: number, at: unknown): "best" | "corners" | readonly number[] {
   const site = { name: "split", call, argument: 0 };

@@ -34,7 +34,7 @@ export function baseSlab(grid: Grid, spec: MoldSpec, used: number, allowance: nu
     fresh * (grid.x[row][i] * (1 - share) + grid.x[next][i] * share),
     fresh * (grid.y[row][i] * (1 - share) + grid.y[next][i] * share),
   ]);
-  return { loop, grow: allowance - (inside ? spec.slab * fresh : 0) };
+  return { loop, grow: allowance - (inside && spec.slab !== "solid" ? spec.slab * fresh : 0) };
 }
 
 /** A cutter to be printed standing on its grip, blade up: the clay's edge is its inner face. */

@@ -19,6 +19,8 @@ export function reachThrough(opening: number, hand = HAND): number {
 
 /** "closed" where a hand reaches every joint of the closed mold from its mouth or its open base, else "parts". */
 export function choosePress(grid: Grid, spec: MoldSpec): "closed" | "parts" {
+  // Solid clay is pressed into open halves.
+  if (spec.slab === "solid") return "parts";
   const { height } = grid.form;
   const inside = erode(grid, spec.slab);
   const fromMouth = reachThrough(narrowestOpening(grid, inside, 0));

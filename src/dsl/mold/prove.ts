@@ -46,7 +46,7 @@ export function proveMold(built: BuiltMold): MoldProof {
       [...solids.values()].reduce((sum, solid) => sum + solid.volume, 0) +
       volumeOf(clay.mesh) +
       contact.hollows;
-    const differenceMm3 = filled + keyVolume(built, scope) - contact.outer;
+    const differenceMm3 = filled + changedVolume(built, scope) - contact.outer;
     if (Math.abs(differenceMm3) > VOLUME_TOLERANCE * contact.outer) {
       faults.push(`the volumes differ by ${differenceMm3.toFixed(3)} mm³ from the whole`);
     }
@@ -58,17 +58,18 @@ export function proveMold(built: BuiltMold): MoldProof {
   return result;
 }
 
-/** Sockets taken away less pegs put on, mm³. */
-function keyVolume({ bare, keys }: BuiltMold, scope: Scope): number {
+/** What was taken from the parts less what was put on them, mm³. */
+function changedVolume({ bare, changes }: BuiltMold, scope: Scope): number {
   let volume = 0;
-  for (const seam of keys) {
-    if (seam.keys.length === 0) continue;
-    const { proud, hollow } = seam.keys[0].model;
-    const solidOf = (name: string) => scope.solid(bare.find((part) => part.name === name)!);
-    const pegs = scope.compose(seam.keys.map((key) => scope.solid(key.peg)));
-    const sockets = scope.compose(seam.keys.map((key) => scope.solid(key.socket)));
-    volume += scope.commonVolume(solidOf(hollow), sockets);
-    volume -= pegs.volume - scope.commonVolume(solidOf(proud), pegs);
+  for (const { part, adds, cuts } of changes) {
+    if (adds.length === 0 && cuts.length === 0) continue;
+    const before = scope.solid(bare.find((one) => one.name === part)!);
+    if (adds.length > 0) {
+      const put = scope.compose(adds.map((one) => scope.solid(one)));
+      volume -= put.volume - scope.commonVolume(before, put);
+    }
+    if (cuts.length > 0)
+      volume += scope.commonVolume(before, scope.compose(cuts.map((one) => scope.solid(one))));
   }
   return volume;
 }

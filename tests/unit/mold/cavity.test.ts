@@ -23,6 +23,7 @@ describe("the cavity is the wet body", () => {
   for (const [name, make, points] of samples) {
     it(`${name}: ${points} points just outside lie in exactly one wall, just inside in none (seed 7)`, () => {
       const { model, grid } = build(make());
+      if (!grid) throw new Error("a loft has a grid");
       const walls = model.parts.filter((part) => part.role === "wall");
       const next = random(7);
       for (let k = 0; k < points; k++) {

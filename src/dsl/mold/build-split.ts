@@ -1,0 +1,144 @@
+import type { Quality } from "../../../shared/engine.ts";
+import { Form } from "../form/form.ts";
+import type { MoldSpec } from "../kit/mold.ts";
+import { linesForWall, wallOfLines } from "../kit/printer.ts";
+import { SURFACE } from "../tolerances.ts";
+import { degrees, leavingPart, letter, loosePart, modelFrame, seamName, sizes } from "./assemble.ts";
+import { buildBaseCutter } from "./base-cutter.ts";
+import type { BuiltMold, PartChange } from "./build.ts";
+import { insideVolume } from "./capacity.ts";
+import { buildClay } from "./clay-solid.ts";
+import { buildFloor } from "./floor.ts";
+import { withChange } from "./change.ts";
+import { makeGrid } from "./grid.ts";
+import { placeKeys } from "./keys.ts";
+import { layOut, levelsOf } from "./layout.ts";
+import { openMold, type Opening } from "./opening.ts";
+import type { MoldModel, Vec3 } from "./model.ts";
+import { choosePress } from "./press.ts";
+import { wallRows } from "./rows.ts";
+import { clayScale } from "./scale.ts";
+import { makeSeamFace } from "./seam-face.ts";
+import { planBest } from "./seam-search.ts";
+import { planSeams } from "./seam-plan.ts";
+import { drawSeams, type SeamPlan } from "./seams.ts";
+import { dilate } from "./shell.ts";
+import { buildWall } from "./wall.ts";
+
+/** Neighbouring normals of the grid turn by no more than this, radians. */
+export const GRID_TURN: Record<Quality, number> = { typing: 0.5, idle: 0.26, export: 0.26 };
+
+/** A mold of level sections that are star-shaped, cut by upright seams: meshed directly, but for its keys. */
+export function buildSplit(spec: MoldSpec, name: string, quality: Quality): BuiltMold {
+  const start = performance.now();
+  const scale = clayScale(spec.body);
+  const tolerance = SURFACE[quality];
+  const form = new Form(spec.body, scale.cavity);
+  const wall = wallOfLines(linesForWall(spec.wall, spec.printer), spec.printer);
+  const layout = layOut(spec, form.height, wall);
+  const plans = seamPlans(form, spec);
+  const grid = makeGrid(form, {
+    tolerance,
+    us: spec.seams.follow === "form" ? plans.map((plan) => plan.u) : [],
+    zs: levelsOf(layout, form),
+    turn: GRID_TURN[quality],
+  });
+  const seams = drawSeams(grid, plans);
+  const rows = wallRows(grid, dilate(grid, wall), seams, layout);
+  const faces = seams.map((seam, i) => makeSeamFace(grid, rows, seam, i, layout));
+  const calls = { body: spec.body.call, mold: spec.call, seams: spec.seams.call };
+  const walls = seams.map((_, i) => ({
+    name: `wall-${letter(i)}`,
+    ...buildWall(grid, rows, seams, faces, i, layout, calls),
+  }));
+  const floor = layout.floor ? [{ name: "floor", ...buildFloor(grid, calls) }] : [];
+  const bare = [...walls, ...floor];
+  const clay = buildClay(bare, spec.body.call);
+  const shaped = performance.now();
+  const opening = openMold({ grid, seams, faces, walls, floor: floor[0] ?? null, clay, spec });
+
+  const opened = performance.now();
+  const keys = seams.map((_, s) => {
+    const proud = walls[(s + walls.length - 1) % walls.length].name;
+    const hollow = walls[s].name;
+    return placeKeys(
+      { name: seamName(s), proud, hollow, face: faces[s], ...partingOf(opening, proud, hollow) },
+      spec.keys,
+      spec.printer,
+      layout,
+      s === 0,
+    );
+  });
+  const changes = walls.map((one, i): PartChange => {
+    const pegs = keys[(i + 1) % walls.length].keys;
+    const sockets = keys[i].keys;
+    return {
+      part: one.name,
+      adds: pegs.map((key) => key.peg),
+      cuts: sockets.map((key) => key.socket),
+    };
+  });
+  const changed = walls.map((one, i) => withChange(one, changes[i]));
+
+  const keyedAt = performance.now();
+  const inside = spec.slab === "solid" ? null : insideVolume(grid, spec.slab, spec.base.slab);
+  const model: MoldModel = {
+    ...modelFrame(name, spec, scale, wall, tolerance),
+    press: spec.press ?? choosePress(grid, spec),
+    ...sizes(clay, inside, spec, scale),
+    vessel: loosePart("vessel", "vessel", clay),
+    parts: [
+      ...changed.map((solid, i) =>
+        leavingPart(walls[i].name, "wall", solid, opening.parts.get(walls[i].name)!),
+      ),
+      ...floor.map((solid) => leavingPart("floor", "floor", solid, opening.parts.get("floor")!)),
+      ...spec.cutters.map((one) =>
+        loosePart("cutter-base", "cutter", buildBaseCutter(grid, spec, one, scale.used)),
+      ),
+    ],
+    seams: seams.map((seam, s) => ({
+      name: seamName(s),
+      parts: [walls[(s + walls.length - 1) % walls.length].name, walls[s].name],
+      follow: seam.follow,
+      atDeg: degrees(seam.angle),
+      curve: grid.zs.map((z, j): Vec3 => [seam.x[j], seam.y[j], z]),
+    })),
+    keys: keys.flatMap((seam) => seam.keys.map((one) => one.model)),
+    moves: opening.moves,
+    undercuts: opening.undercuts,
+  };
+  const times = { shape: shaped - start, opening: opened - shaped, keys: keyedAt - opened };
+  return {
+    model,
+    spec,
+    scale,
+    layout,
+    grid,
+    seams,
+    faces,
+    opening,
+    keys,
+    bare,
+    changes,
+    meshed: true,
+    whole: null,
+    clay,
+    times,
+  };
+}
+
+function seamPlans(form: Form, spec: MoldSpec): SeamPlan[] {
+  const { at } = spec.seams;
+  return at === "best" ? planBest(form, spec.seams) : planSeams(form, spec.seams, at);
+}
+
+/** Pull of whichever of two neighbours leaves first, pointing from the proud part to the hollow one. */
+function partingOf(opening: Opening, proud: string, hollow: string): { parting: Vec3; firstToLeave: string } {
+  for (const { part, direction } of opening.moves) {
+    if (part === hollow) return { parting: direction, firstToLeave: part };
+    if (part === proud) {
+      return { parting: [-direction[0], -direction[1], -direction[2]], firstToLeave: part };
+    }
+  }
+  throw new Error(`neither ${proud} nor ${hollow} ever leaves`);
+}

@@ -1,0 +1,15 @@
+import { withScope } from "../solid/kernel.ts";
+import type { Tagged } from "../solid/tagged.ts";
+import { tidy } from "../solid/tidy.ts";
+import type { PartChange } from "./build.ts";
+
+/** A part with its additions put on and its cuts taken out: one composed solid for each sign. */
+export function withChange(bare: Tagged, { adds, cuts }: PartChange): Tagged {
+  if (adds.length === 0 && cuts.length === 0) return bare;
+  return withScope((scope) => {
+    let solid = scope.solid(bare);
+    if (adds.length > 0) solid = scope.add(solid, scope.compose(adds.map((one) => scope.solid(one))));
+    if (cuts.length > 0) solid = scope.subtract(solid, scope.compose(cuts.map((one) => scope.solid(one))));
+    return tidy(scope.mesh(solid));
+  });
+}
