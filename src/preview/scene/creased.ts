@@ -7,7 +7,7 @@
  */
 export function creasedCorners(
   positions: Float32Array,
-  triangles: Uint32Array,
+  triangles: Uint16Array | Uint32Array,
   creaseDegrees = 32,
 ): { positions: Float32Array; normals: Float32Array } {
   const faces = triangles.length / 3;

@@ -14,7 +14,7 @@ export class Labels {
   /** Puts every label where its point is seen. Names of parts show once the mold is open. */
   place(
     camera: PerspectiveCamera,
-    pieces: Piece[],
+    pieces: readonly Piece[],
     rings: { at: Vector3; text: string }[],
     apart: number,
   ): void {

@@ -1,5 +1,13 @@
-import { Color, LineBasicMaterial, MeshLambertMaterial, MeshPhongMaterial, type Material } from "three";
+import {
+  Color,
+  LineBasicMaterial,
+  MeshLambertMaterial,
+  MeshPhongMaterial,
+  type Material,
+  type Plane,
+} from "three";
 import type { PreviewSurface } from "../../../shared/preview.ts";
+import type { Pattern } from "./hatch.ts";
 
 type Role = PreviewSurface["role"];
 
@@ -11,6 +19,7 @@ const clayColor = 0xb27c57;
 const wallColors = [0x7396aa, 0x96b4c2, 0x5d8097, 0xadc4ce];
 const floorColor = 0x8b97a3;
 const toolColor = 0xb9b6a4;
+const clayCutColor = 0xc99772;
 
 /** Fired clay has grog in it: a faint speckle in the material, fixed in mm. */
 const speckle = /* glsl */ `
@@ -52,9 +61,12 @@ export class Palette {
   readonly #clayEdge = new LineBasicMaterial({ color: 0x52311b, transparent: true, opacity: 0.75 });
   readonly #plasticEdge = new LineBasicMaterial({ color: 0x20313c, transparent: true, opacity: 0.85 });
 
+  readonly #faces = [this.#clay, ...this.#walls, this.#floor, this.#tool];
+  readonly #all = [...this.#faces, this.#clayEdge, this.#plasticEdge];
+
   constructor() {
     // Faces step back a little, so that edges drawn on them are not half hidden.
-    for (const material of [this.#clay, ...this.#walls, this.#floor, this.#tool]) {
+    for (const material of this.#faces) {
       material.polygonOffset = true;
       material.polygonOffsetFactor = 1;
       material.polygonOffsetUnits = 1;
@@ -72,6 +84,22 @@ export class Palette {
     return role === "vessel" ? this.#clayEdge : this.#plasticEdge;
   }
 
+  /** How a cut through a piece is drawn. */
+  cut(role: Role, turn: number): { tone: Color; pattern: Pattern; turn: number } {
+    if (role === "vessel") return { tone: new Color(clayCutColor), pattern: "dots", turn: 0 };
+    if (role === "wall") {
+      const i = turn % wallColors.length;
+      return { tone: new Color(wallColors[i]), pattern: "lines", turn: i };
+    }
+    if (role === "floor") return { tone: new Color(floorColor), pattern: "crossed", turn: 0 };
+    return { tone: new Color(toolColor), pattern: "lines", turn: 1 };
+  }
+
+  /** What lies behind one of the planes is not drawn. */
+  cutBy(planes: Plane[]): void {
+    for (const material of this.#all) material.clippingPlanes = planes;
+  }
+
   /** In a high-contrast theme edges take its text colour and full strength. */
   followTheme(theme: Theme): void {
     for (const [material, color, opacity] of [
@@ -87,6 +115,8 @@ export class Palette {
 export interface Theme {
   background: Color;
   foreground: Color;
+  /** Of faces that are lit because the cursor is in their code. */
+  light: Color;
   dark: boolean;
   highContrast: boolean;
 }
@@ -100,6 +130,7 @@ export function readTheme(): Theme {
   return {
     background: read("--vscode-editor-background", "#1f1f1f"),
     foreground: read("--vscode-editor-foreground", "#cccccc"),
+    light: read("--vscode-focusBorder", "#3794ff"),
     dark: kind === "vscode-dark" || kind === "vscode-high-contrast",
     highContrast: kind.startsWith("vscode-high-contrast"),
   };

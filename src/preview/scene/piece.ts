@@ -1,55 +1,27 @@
-import {
-  Box3,
-  BufferAttribute,
-  BufferGeometry,
-  Group,
-  LineSegments,
-  Mesh,
-  Vector3,
-  type Material,
-} from "three";
-import type { PreviewGeometry, PreviewSurface } from "../../../shared/preview.ts";
-import { creasedCorners, unpackPositions } from "./creased.ts";
+import { Group, LineSegments, Mesh, Vector3, type Box3 } from "three";
+import type { PreviewSurface } from "../../../shared/preview.ts";
 import type { Palette } from "./palette.ts";
-
-/** The drawn form of one geometry: kept as long as builds go on showing its digest. */
-interface Drawn {
-  faces: BufferGeometry;
-  edges: BufferGeometry;
-  box: Box3;
-  triangles: number;
-}
-
-function draw(geometry: PreviewGeometry): Drawn {
-  const points = unpackPositions(geometry.positions, geometry.min, geometry.max);
-  const corners = creasedCorners(points, geometry.triangles);
-  const faces = new BufferGeometry();
-  faces.setAttribute("position", new BufferAttribute(corners.positions, 3));
-  faces.setAttribute("normal", new BufferAttribute(corners.normals, 3));
-  const edges = new BufferGeometry();
-  edges.setAttribute("position", new BufferAttribute(points, 3));
-  edges.setIndex(new BufferAttribute(geometry.edges, 1));
-  const box = new Box3(new Vector3(...geometry.min), new Vector3(...geometry.max));
-  faces.boundingBox = box;
-  return { faces, edges, box, triangles: geometry.triangles.length / 3 };
-}
+import { Shape } from "./shape.ts";
 
 /** A surface of the mold as it stands in the scene. */
 export interface Piece {
   name: string;
   role: PreviewSurface["role"];
+  /** Its place among the surfaces of its role, from 0; neighbours are drawn a little apart in tone. */
+  turn: number;
   /** Unit direction in which it is taken apart, or null. */
   apart: Vector3 | null;
   /** Mold frame, mm, before it is moved. */
   box: Box3;
   triangles: number;
+  shape: Shape;
   object: Group;
 }
 
 /** Turns surfaces into pieces and keeps the drawn form of those that do not change. */
 export class Pieces {
   readonly #palette: Palette;
-  #drawn = new Map<string, Drawn>();
+  #shapes = new Map<string, Shape>();
 
   constructor(palette: Palette) {
     this.#palette = palette;
@@ -60,40 +32,37 @@ export class Pieces {
    * in the build before; then nothing has changed.
    */
   take(surfaces: PreviewSurface[]): Piece[] {
-    const drawn = new Map<string, Drawn>();
+    const shapes = new Map<string, Shape>();
     for (const { digest, geometry, name } of surfaces) {
-      const known = drawn.get(digest) ?? this.#drawn.get(digest);
-      if (known) drawn.set(digest, known);
-      else if (geometry) drawn.set(digest, draw(geometry));
+      const known = shapes.get(digest) ?? this.#shapes.get(digest);
+      if (known) shapes.set(digest, known);
+      else if (geometry) shapes.set(digest, new Shape(geometry));
       else throw new MissingGeometry(name);
     }
-    for (const [digest, old] of this.#drawn) {
-      if (drawn.has(digest)) continue;
-      old.faces.dispose();
-      old.edges.dispose();
-    }
-    this.#drawn = drawn;
+    for (const [digest, old] of this.#shapes) if (!shapes.has(digest)) old.dispose();
+    this.#shapes = shapes;
     const turns = new Map<string, number>();
     return surfaces.map((surface) => {
       const turn = turns.get(surface.role) ?? 0;
       turns.set(surface.role, turn + 1);
-      return this.#piece(surface, drawn.get(surface.digest) as Drawn, turn);
+      return this.#piece(surface, shapes.get(surface.digest) as Shape, turn);
     });
   }
 
-  #piece({ name, role, apart }: PreviewSurface, drawn: Drawn, turn: number): Piece {
-    const face: Material = this.#palette.face(role, turn);
+  #piece({ name, role, apart }: PreviewSurface, shape: Shape, turn: number): Piece {
     const object = new Group();
-    object.add(new Mesh(drawn.faces, face));
-    const edges = new LineSegments(drawn.edges, this.#palette.edge(role));
+    object.add(new Mesh(shape.faces, this.#palette.face(role, turn)));
+    const edges = new LineSegments(shape.edges, this.#palette.edge(role));
     edges.userData.edges = true;
     object.add(edges);
     return {
       name,
       role,
+      turn,
       apart: apart === null ? null : new Vector3(...apart),
-      box: drawn.box,
-      triangles: drawn.triangles,
+      box: shape.box,
+      triangles: shape.count,
+      shape,
       object,
     };
   }

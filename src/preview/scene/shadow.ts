@@ -12,6 +12,7 @@ import {
   WebGLRenderTarget,
   type Box3,
   type Object3D,
+  type Plane,
   type Texture,
   type WebGLRenderer,
 } from "three";
@@ -22,23 +23,29 @@ const size = 256;
 const footprint = new ShaderMaterial({
   uniforms: { ground: { value: 0 }, fade: { value: 60 } },
   vertexShader: /* glsl */ `
+    #include <clipping_planes_pars_vertex>
     varying float vHeight;
     void main() {
       vec4 world = modelMatrix * vec4(position, 1.0);
+      vec4 mvPosition = viewMatrix * world;
       vHeight = world.z;
-      gl_Position = projectionMatrix * viewMatrix * world;
+      gl_Position = projectionMatrix * mvPosition;
+      #include <clipping_planes_vertex>
     }`,
   fragmentShader: /* glsl */ `
+    #include <clipping_planes_pars_fragment>
     uniform float ground;
     uniform float fade;
     varying float vHeight;
     void main() {
+      #include <clipping_planes_fragment>
       float close = clamp(1.0 - (vHeight - ground) / fade, 0.0, 1.0);
       gl_FragColor = vec4(vec3(close * close), 1.0);
     }`,
   // Seen from above through everything: the lowest point above each place counts.
   side: DoubleSide,
   depthTest: false,
+  clipping: true,
   blending: CustomBlending,
   blendEquation: MaxEquation,
   blendSrc: OneFactor,
@@ -104,6 +111,11 @@ export class Shadow {
 
   set strength(value: number) {
     this.#material.uniforms.strength.value = value;
+  }
+
+  /** What lies behind one of the planes throws no shadow. */
+  cutBy(planes: Plane[]): void {
+    footprint.clippingPlanes = planes;
   }
 
   /** Works the shadow out for `content` standing in `box`; nothing but pieces may be in `content`. */

@@ -3,23 +3,28 @@ import {
   DirectionalLight,
   Group,
   HemisphereLight,
-  PerspectiveCamera,
+  Raycaster,
   Scene,
+  Vector2,
   Vector3,
   WebGLRenderer,
 } from "three";
-import { OrbitControls } from "three/addons/controls/OrbitControls.js";
-import type { PreviewView } from "../../../shared/preview.ts";
-import { arrange, type Kind } from "./arrange.ts";
+import type { PreviewDimension } from "../../../shared/preview.ts";
+import { arrange, kindOf, type Kind } from "./arrange.ts";
+import { Dimensions, type DimensionMode } from "./dimensions.ts";
+import { Eye, type Look } from "./eye.ts";
 import { Labels } from "./labels.ts";
+import { Light } from "./light.ts";
+import { Marks, type Mark } from "./marks.ts";
+import { apartOffsets, openingOffsets, type Move } from "./opening.ts";
 import { Palette, readTheme } from "./palette.ts";
+import { firstHit } from "./picker.ts";
 import type { Piece } from "./piece.ts";
+import { watchPointer, type Aim } from "./pointer.ts";
+import { Section, type SectionCut } from "./section.ts";
 import { Shadow } from "./shadow.ts";
 import { Wheel } from "./wheel.ts";
 
-/** The first look comes from the front, a little from the right and from above; degrees. */
-const homeAzimuth = -58;
-const homeHeight = 25;
 const stillAfterMs = 250;
 
 /** A software renderer has no time for many samples while something moves. */
@@ -36,6 +41,15 @@ export interface StageEvents {
   /** The view was changed by hand. */
   onView(): void;
   onContext(lost: boolean): void;
+  /**
+   * A click on the faces that `call` made, -1 where no call is known; `label` names the faces, such
+   * as `flange`. On a cut the call is the one that made most of the piece.
+   */
+  onPick?(call: number, piece: Piece, label: string): void;
+  /** The pointer rests on faces that `call` made; null when it is on nothing. Told when it changes. */
+  onHover?(call: number | null, piece?: Piece, label?: string): void;
+  /** A click on the badge of the finding at `index`. */
+  onMark?(index: number): void;
 }
 
 /**
@@ -50,66 +64,59 @@ export class Stage {
   readonly #content = new Group();
   readonly #wheel = new Wheel();
   readonly #shadow = new Shadow();
-  readonly #camera = new PerspectiveCamera(26, 1, 1, 10_000);
-  readonly #controls: OrbitControls;
+  readonly #section = new Section(this.palette);
+  readonly #light = new Light();
+  readonly #eye: Eye;
   readonly #labels: Labels;
+  readonly #marks: Marks;
+  readonly #dimensions: Dimensions;
   readonly #events: StageEvents;
   readonly #software = drawsInSoftware();
-  #pieces: Piece[] = [];
-  #seen = new Box3();
-  /** The camera keeps everything in sight until the maker zooms or shifts the view by hand. */
-  #fitted = true;
-  /** Nobody has chosen a view yet. */
-  #untouched = true;
+  #pieces: readonly Piece[] = [];
+  #moves: readonly Move[] = [];
+  /** What is in sight: clay and mold, and everything. */
+  #seen = { mold: new Box3(), all: new Box3() };
   #apart = 0;
+  #opening: number | null = null;
+  #cut: SectionCut | null = null;
+  #lit: { calls: ReadonlySet<number>; on: Piece | undefined } = { calls: new Set(), on: undefined };
+  #hover = "";
   #hidden: ReadonlySet<Kind> = new Set();
   #frame = 0;
-  #still = 0;
+  #still: ReturnType<typeof setTimeout> | undefined;
   #afterFrame: (() => void)[] = [];
 
   constructor(canvas: HTMLCanvasElement, overlay: HTMLElement, events: StageEvents) {
     this.#events = events;
     this.#renderer = new WebGLRenderer({ canvas, antialias: !this.#software, alpha: true, stencil: true });
     this.#renderer.setClearColor(0x000000, 0);
+    this.#renderer.localClippingEnabled = true;
+    this.#dimensions = new Dimensions(overlay);
     this.#labels = new Labels(overlay);
+    this.#marks = new Marks(overlay, (index) => events.onMark?.(index));
+    this.#eye = new Eye(canvas, { onChange: () => this.draw(), onView: () => events.onView() });
 
     // The key light goes with the eye, over the left shoulder: shape can be read from every side.
     const key = new DirectionalLight(0xfff4e6, 2.1);
     key.position.set(-0.7, 0.9, 1);
     const rim = new DirectionalLight(0xdfeaff, 0.55);
     rim.position.set(1, 0.2, -0.5);
-    this.#camera.add(key, rim);
-    this.#camera.up.set(0, 0, 1);
-    this.#camera.position.copy(this.#homeDirection()).multiplyScalar(400);
+    this.#eye.camera.add(key, rim);
     const sky = new HemisphereLight(0xf4f7fa, 0xa8998a, 1.5);
     sky.position.set(0, 0, 1);
-    this.#scene.add(this.#camera, sky, this.#content, this.#wheel.object, this.#shadow.object);
+    this.#scene.add(this.#eye.camera, sky, this.#content, this.#section.object);
+    this.#scene.add(this.#wheel.object, this.#shadow.object);
 
-    this.#controls = new OrbitControls(this.#camera, canvas);
-    this.#controls.enableDamping = false;
-    this.#controls.zoomToCursor = true;
-    this.#controls.rotateSpeed = 0.8;
-    this.#controls.addEventListener("change", () => this.draw());
-    let before = this.#controls.getDistance();
-    const target = new Vector3();
-    this.#controls.addEventListener("start", () => {
-      this.#untouched = false;
-      before = this.#controls.getDistance();
-      target.copy(this.#controls.target);
-    });
-    this.#controls.addEventListener("end", () => {
-      const moved = target.distanceTo(this.#controls.target) > 1e-3;
-      if (moved || Math.abs(this.#controls.getDistance() - before) > 1e-3) this.#fitted = false;
-      this.#events.onView();
-    });
+    watchPointer(canvas, { click: (aim) => this.#click(aim), rest: (aim) => this.#rest(aim) });
     canvas.addEventListener("webglcontextlost", (event) => {
       event.preventDefault();
-      this.#events.onContext(true);
+      events.onContext(true);
     });
     canvas.addEventListener("webglcontextrestored", () => {
-      this.#events.onContext(false);
+      events.onContext(false);
       this.#settle();
     });
+    document.addEventListener("visibilitychange", () => this.draw());
     new ResizeObserver(() => this.#resize()).observe(canvas.parentElement ?? canvas);
     new MutationObserver(() => this.followTheme()).observe(document.body, {
       attributes: true,
@@ -119,18 +126,34 @@ export class Stage {
     this.#resize();
   }
 
-  /** Puts these pieces on the ground in place of what was there. */
-  show(pieces: Piece[]): void {
+  /** Puts these pieces on the ground in place of what was there, with how they open and what is measured on them. */
+  show(
+    pieces: readonly Piece[],
+    moves: readonly Move[] = [],
+    dimensions: readonly PreviewDimension[] = [],
+  ): void {
     this.#content.clear();
     for (const piece of pieces) this.#content.add(piece.object);
     this.#pieces = pieces;
-    if (this.#untouched && pieces.length > 0) this.#lookFromHome();
+    this.#moves = moves;
+    this.#dimensions.show(dimensions);
+    if (this.#lit.on && !pieces.includes(this.#lit.on)) this.#lit.on = undefined;
+    this.#light.update(pieces, this.#lit.calls, this.#lit.on);
     this.#settle();
   }
 
-  /** How far the mold is open, 0 closed … 1. */
+  /** How far the mold is open, 0 closed … 1; rules while there is no `opening`. */
   set apart(value: number) {
     this.#apart = value;
+    this.#settle();
+  }
+
+  /**
+   * Where the opening stands: 0 closed, k when the first k moves are done, between them one is on
+   * its way; null leaves the parts to `apart`.
+   */
+  set opening(position: number | null) {
+    this.#opening = position;
     this.#settle();
   }
 
@@ -139,8 +162,48 @@ export class Stage {
     this.#settle();
   }
 
+  /** Cuts the picture open, or no longer. */
+  set section(cut: SectionCut | null) {
+    this.#cut = cut;
+    this.#settle();
+  }
+
+  /** The extent of what a cut along `axis` goes through, and where the plane lies at `share` of it; mold frame, mm. */
+  sectionPlace(axis: SectionCut["axis"], share: number): { from: number; to: number; at: number } {
+    return Section.place({ axis, share }, this.#cuttable());
+  }
+
   set names(shown: boolean) {
     this.#labels.names = shown;
+    this.draw();
+  }
+
+  set marks(marks: readonly Mark[]) {
+    this.#marks.show(marks);
+    this.draw();
+  }
+
+  /** The mark that stands out, by the index of its finding. */
+  set activeMark(index: number | null) {
+    this.#marks.active = index;
+    this.draw();
+  }
+
+  set dimensions(mode: DimensionMode) {
+    this.#dimensions.mode = mode;
+    this.draw();
+  }
+
+  /** The words behind numbers: `104 fired · 119 wet`. */
+  set dimensionWords(words: { fired: string; wet: string }) {
+    this.#dimensions.words = words;
+    this.draw();
+  }
+
+  /** Lights the faces that `calls` made, of the piece `on` alone if it is given. An empty set lights nothing. */
+  light(calls: ReadonlySet<number>, on?: Piece): void {
+    this.#lit = { calls, on };
+    this.#light.update(this.#pieces, calls, on);
     this.draw();
   }
 
@@ -150,45 +213,24 @@ export class Stage {
 
   /** Goes around the middle by degrees: `turn` counter-clockwise seen from above, `tilt` upwards. */
   orbit(turn: number, tilt: number): void {
-    const offset = this.#camera.position.clone().sub(this.#controls.target);
-    const radius = offset.length();
-    const azimuth = Math.atan2(offset.y, offset.x) + (turn * Math.PI) / 180;
-    const limit = (89 * Math.PI) / 180;
-    const height = Math.asin(offset.z / radius) + (tilt * Math.PI) / 180;
-    const up = Math.max(-limit, Math.min(limit, height));
-    offset.set(Math.cos(up) * Math.cos(azimuth), Math.cos(up) * Math.sin(azimuth), Math.sin(up));
-    this.#camera.position.copy(this.#controls.target).addScaledVector(offset, radius);
-    this.#moved();
+    this.#eye.orbit(turn, tilt);
   }
 
   /** Less than 1 comes nearer. */
   zoom(factor: number): void {
-    this.#fitted = false;
-    this.#camera.position.sub(this.#controls.target).multiplyScalar(factor).add(this.#controls.target);
-    this.#moved();
+    this.#eye.zoom(factor);
   }
 
   home(): void {
-    this.#fitted = true;
-    this.#lookFromHome();
-    this.#fit();
-    this.#moved();
+    this.#eye.home(this.#pieces);
   }
 
-  #lookFromHome(): void {
-    this.#camera.position.copy(this.#controls.target).addScaledVector(this.#homeDirection(), 400);
+  get view(): Look {
+    return this.#eye.view;
   }
 
-  get view(): Pick<PreviewView, "offset" | "target" | "fitted"> {
-    const offset = this.#camera.position.clone().sub(this.#controls.target);
-    return { offset: offset.toArray(), target: this.#controls.target.toArray(), fitted: this.#fitted };
-  }
-
-  set view({ offset, target, fitted }: Pick<PreviewView, "offset" | "target" | "fitted">) {
-    this.#untouched = false;
-    this.#fitted = fitted;
-    this.#controls.target.set(...target);
-    this.#camera.position.set(...offset).add(this.#controls.target);
+  set view(look: Look) {
+    this.#eye.view = look;
     this.#settle();
   }
 
@@ -211,103 +253,108 @@ export class Stage {
     const theme = readTheme();
     this.palette.followTheme(theme);
     this.#wheel.followTheme(theme);
+    this.#light.followTheme(theme);
+    this.#section.followTheme(theme);
     this.#shadow.strength = theme.dark ? 0.9 : 0.55;
-    this.draw();
+    this.#settle();
   }
 
   #render(ratio: number): void {
+    if (document.hidden) return;
     if (this.#renderer.getPixelRatio() !== ratio) {
       this.#renderer.setPixelRatio(ratio);
       this.#resizeBuffer();
     }
-    this.#camera.updateMatrixWorld();
-    this.#renderer.render(this.#scene, this.#camera);
-    this.#labels.place(this.#camera, this.#pieces, this.#wheel.labels(this.#camera.position), this.#apart);
-  }
-
-  /**
-   * From where the first look comes: near the front, turned so far that it goes between two parts
-   * drawn apart and not onto the back of one.
-   */
-  #homeDirection(): Vector3 {
-    const ways = this.#pieces
-      .flatMap(({ apart }) =>
-        apart && Math.hypot(apart.x, apart.y) > 0.3 ? [Math.atan2(apart.y, apart.x)] : [],
-      )
-      .sort((a, b) => a - b);
-    const wanted = (homeAzimuth * Math.PI) / 180;
-    const around = (angle: number) => Math.atan2(Math.sin(angle - wanted), Math.cos(angle - wanted));
-    const gaps = ways.map((way, i) => {
-      const next = i + 1 < ways.length ? ways[i + 1] : ways[0] + 2 * Math.PI;
-      return (way + next) / 2;
-    });
-    const turn = ways.length < 2 ? 0 : Math.min(...gaps.map((gap) => Math.abs(around(gap))));
-    const gap = gaps.find((one) => Math.abs(around(one)) === turn);
-    const azimuth = gap === undefined ? wanted : gap;
-    const height = (homeHeight * Math.PI) / 180;
-    return new Vector3(
-      Math.cos(height) * Math.cos(azimuth),
-      Math.cos(height) * Math.sin(azimuth),
-      Math.sin(height),
-    );
+    const { camera } = this.#eye;
+    this.#light.ratio = ratio;
+    this.#eye.focus(this.#everything());
+    const depth = this.#seen.all.getCenter(new Vector3()).distanceTo(camera.position);
+    const high = this.#renderer.domElement.clientHeight || 1;
+    this.#section.scaleHatching((2 * depth * Math.tan((camera.fov * Math.PI) / 360)) / high);
+    this.#renderer.render(this.#scene, camera);
+    const apart = this.#opening === null ? this.#apart : Math.min(1, this.#opening);
+    this.#labels.place(camera, this.#pieces, this.#wheel.labels(camera.position), apart);
+    const taken = this.#marks.place(camera, this.#pieces, this.#section.plane);
+    this.#dimensions.place(camera, this.#pieces, taken);
   }
 
   #settle(): void {
-    this.#seen = arrange(this.#pieces, this.#apart, this.#hidden);
-    const reach = this.#seen.isEmpty()
+    const opening = this.#opening;
+    const offsets =
+      opening === null
+        ? apartOffsets(this.#pieces, this.#apart)
+        : openingOffsets(this.#pieces, this.#moves, opening);
+    this.#seen = arrange(this.#pieces, offsets, this.#hidden);
+    const sight = this.#seen.all.clone();
+    // While the mold opens the camera holds still: it sees the first picture, the last, and all between.
+    if (opening !== null)
+      for (const box of [this.#openedBox(0), this.#openedBox(this.#moves.length)]) sight.union(box);
+    const reach = sight.isEmpty()
       ? 0
-      : Math.max(...[this.#seen.min.x, this.#seen.max.x, this.#seen.min.y, this.#seen.max.y].map(Math.abs));
-    this.#wheel.fit(reach, this.#seen.isEmpty() ? 0 : this.#seen.min.z);
-    this.#shadow.update(this.#renderer, this.#content, this.#seen);
-    this.#fit();
+      : Math.max(...[sight.min.x, sight.max.x, sight.min.y, sight.max.y].map(Math.abs));
+    this.#wheel.fit(reach, this.#seen.all.isEmpty() ? 0 : this.#seen.all.min.z);
+    this.#section.update(this.#cut, this.#pieces, this.#cuttable());
+    this.#light.cutBy(this.#section.planes);
+    this.#shadow.cutBy(this.#section.planes);
+    this.#shadow.update(this.#renderer, this.#content, this.#seen.all);
+    this.#eye.look(this.#pieces, sight);
     this.draw();
   }
 
-  /** Keeps the direction of view and takes the distance from which everything is in sight. */
-  #fit(): void {
-    if (!this.#fitted || this.#seen.isEmpty()) return;
-    const center = this.#seen.getCenter(new Vector3());
-    const direction = this.#camera.position.clone().sub(this.#controls.target).normalize();
-    const camera = this.#camera;
-    camera.position.copy(center).add(direction);
-    camera.lookAt(center);
-    const toEye = camera.quaternion.clone().invert();
-    const tanY = Math.tan((camera.fov * Math.PI) / 360) * 0.9;
-    const tanX = tanY * camera.aspect;
-    let distance = 0;
-    for (let i = 0; i < 8; i++) {
-      const corner = new Vector3(
-        i & 1 ? this.#seen.max.x : this.#seen.min.x,
-        i & 2 ? this.#seen.max.y : this.#seen.min.y,
-        i & 4 ? this.#seen.max.z : this.#seen.min.z,
-      )
-        .sub(center)
-        .applyQuaternion(toEye);
-      distance = Math.max(
-        distance,
-        corner.z + Math.max(Math.abs(corner.x) / tanX, Math.abs(corner.y) / tanY),
-      );
-    }
-    camera.position.copy(center).addScaledVector(direction, distance);
-    camera.near = distance / 50;
-    camera.far = distance * 12;
-    camera.updateProjectionMatrix();
-    this.#controls.target.copy(center);
-    this.#controls.minDistance = distance / 20;
-    this.#controls.maxDistance = distance * 5;
-    this.#controls.update();
+  /** Box of clay and mold in sight with the first `done` moves done. */
+  #openedBox(done: number): Box3 {
+    const offsets = openingOffsets(this.#pieces, this.#moves, done);
+    const box = new Box3();
+    this.#pieces.forEach((piece, i) => {
+      if (piece.object.visible && kindOf(piece.role) !== "tools")
+        box.union(piece.box.clone().translate(offsets[i]));
+    });
+    return box;
   }
 
-  #moved(): void {
-    this.#untouched = false;
-    this.#controls.update();
-    this.draw();
-    this.#events.onView();
+  /** While the mold opens, the cut stays where it is in the closed one. */
+  #cuttable(): Box3 {
+    const mold = this.#opening === null ? this.#seen.mold : this.#openedBox(0);
+    return mold.isEmpty() ? this.#seen.all : mold;
+  }
+
+  #everything(): Box3 {
+    const { radius, object } = this.#wheel;
+    const reach = radius + 10;
+    const ground = new Box3(
+      new Vector3(-reach, -reach, object.position.z - 1),
+      new Vector3(reach, reach, object.position.z),
+    );
+    return ground.union(this.#seen.all);
+  }
+
+  #click(aim: Aim): void {
+    const hit = this.#hitAt(aim);
+    if (hit) this.#events.onPick?.(hit.run?.call ?? -1, hit.piece, hit.run?.label ?? "");
+  }
+
+  #rest(aim: Aim | null): void {
+    if (!this.#events.onHover) return;
+    const hit = aim && this.#hitAt(aim);
+    const call = hit?.run?.call ?? -1;
+    const label = hit?.run?.label ?? "";
+    const seen = hit ? [hit.piece.name, label, call].join() : "";
+    if (seen === this.#hover) return;
+    this.#hover = seen;
+    if (hit) this.#events.onHover(call, hit.piece, label);
+    else this.#events.onHover(null);
+  }
+
+  #hitAt({ x, y }: Aim) {
+    const caster = new Raycaster();
+    this.#eye.camera.updateMatrixWorld();
+    caster.setFromCamera(new Vector2(x, y), this.#eye.camera);
+    return firstHit(caster.ray, this.#pieces, this.#section.plane);
   }
 
   #resize(): void {
     this.#resizeBuffer();
-    this.#fit();
+    this.#eye.fit();
     this.draw();
   }
 
@@ -316,7 +363,6 @@ export class Stage {
     const width = Math.max(1, frame?.clientWidth ?? 1);
     const height = Math.max(1, frame?.clientHeight ?? 1);
     this.#renderer.setSize(width, height);
-    this.#camera.aspect = width / height;
-    this.#camera.updateProjectionMatrix();
+    this.#eye.aspect = width / height;
   }
 }

@@ -1,0 +1,65 @@
+/** The picture alone in a web page, driven from outside. */
+import type { PreviewGeometry, PreviewMold } from "../../shared/preview.ts";
+import { Pieces, type Piece } from "../../src/preview/scene/piece.ts";
+import { Stage } from "../../src/preview/scene/stage.ts";
+import type { SentMold } from "./sent.ts";
+
+declare global {
+  interface Window {
+    startStage: () => void;
+    showMold: (mold: SentMold) => Promise<number>;
+    stage: Stage;
+    pieces: Piece[];
+    /** What the stage has told, oldest first. */
+    told: [string, ...unknown[]][];
+    drawn: () => Promise<void>;
+  }
+}
+
+let pieces: Pieces | undefined;
+
+function unpack<T>(text: string, make: (buffer: ArrayBuffer) => T): T {
+  return make(Uint8Array.from(atob(text), (character) => character.charCodeAt(0)).buffer);
+}
+
+window.told = [];
+window.startStage = () => {
+  const canvas = document.querySelector("canvas") as HTMLCanvasElement;
+  const overlay = document.querySelector(".labels") as HTMLElement;
+  window.stage = new Stage(canvas, overlay, {
+    onView: () => window.told.push(["view"]),
+    onContext: (lost) => window.told.push(["context", lost]),
+    onPick: (call, piece, label) => window.told.push(["pick", call, piece.name, label]),
+    onHover: (call, piece, label) => window.told.push(["hover", call, piece?.name, label]),
+    onMark: (index) => window.told.push(["mark", index]),
+  });
+  pieces = new Pieces(window.stage.palette);
+};
+
+/** Gives the ms from the message to the frame. */
+window.showMold = ({ surfaces, ...rest }) => {
+  const mold: PreviewMold = {
+    ...rest,
+    surfaces: surfaces.map(({ geometry, ...surface }) => ({
+      ...surface,
+      geometry:
+        geometry &&
+        ({
+          ...geometry,
+          positions: unpack(geometry.positions, (buffer) => new Uint16Array(buffer)),
+          triangles: unpack(geometry.triangles, (buffer) => new Uint32Array(buffer)),
+          edges: unpack(geometry.edges, (buffer) => new Uint32Array(buffer)),
+        } satisfies PreviewGeometry),
+    })),
+  };
+  const start = performance.now();
+  window.pieces = (pieces as Pieces).take(mold.surfaces);
+  window.stage.show(window.pieces, mold.moves, mold.dimensions);
+  return new Promise((resolve) => window.stage.draw(() => resolve(performance.now() - start)));
+};
+
+/** Once everything that was asked for is on the screen, as sharp as it gets. */
+window.drawn = () =>
+  new Promise((resolve) =>
+    window.stage.draw(() => setTimeout(() => requestAnimationFrame(() => resolve()), 400)),
+  );
