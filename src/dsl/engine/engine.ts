@@ -126,7 +126,8 @@ export class Engine {
     const located = findings.map((finding) =>
       locateFinding(design, finding, tried?.get(finding) ?? [], sentence),
     );
-    return { ...base, molds, findings: located, params: [...design.params], calls: [], timings };
+    const calls = design.callViews(computed.faces);
+    return { ...base, molds, findings: located, params: [...design.params], calls, timings };
   }
 
   async export(request: ExportRequest): Promise<ExportResult> {

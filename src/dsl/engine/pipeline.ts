@@ -1,12 +1,13 @@
 import type { BuildRequest, ExportRequest, ExportResult, MoldView } from "../../../shared/engine.ts";
 import type { Finding, LocatedFinding } from "../../../shared/finding.ts";
+import type { CallId } from "../../../shared/place.ts";
 import { checkMold } from "../checks/index.ts";
 import type { EvaluatedDesign } from "../evaluate/index.ts";
 import { buildMold, type BuiltMold } from "../mold/build.ts";
 import { proveMold } from "../mold/prove.ts";
 import { exportMolds } from "../output/export.ts";
 import { loadKernel } from "../solid/kernel.ts";
-import { bodyView, moldView } from "../view/mold-view.ts";
+import { bodyView, faceCalls, moldView } from "../view/mold-view.ts";
 import { exportedMolds, notExportable } from "./molds.ts";
 
 /** The engine process around a computation. */
@@ -19,6 +20,8 @@ export interface Work {
 export interface ComputedBuild {
   molds: MoldView[];
   findings: Finding[];
+  /** The calls that made faces of what is to be seen. */
+  faces: ReadonlySet<CallId>;
 }
 
 export interface ComputedExport {
@@ -48,17 +51,24 @@ export const computeBuild: ComputeBuild = async (design, request, work) => {
   const exported = exportedMolds(design.value, design.design);
   const have = new Set(request.have);
   if (exported.kind === "body") {
-    return { molds: [bodyView(exported.body, design.design, request.quality, have)], findings: [] };
+    const { body } = exported;
+    return {
+      molds: [bodyView(body, design.design, request.quality, have)],
+      findings: [],
+      faces: new Set([body.call]),
+    };
   }
   const molds: MoldView[] = [];
   const findings: Finding[] = [];
+  const faces = new Set<CallId>();
   for (const { name, mold } of exported.molds) {
     await work.breathe();
     const built = buildMold(mold, name, request.quality);
     findings.push(...checkMold(built));
     molds.push(moldView(built, have));
+    for (const call of faceCalls(built)) faces.add(call);
   }
-  return { molds, findings };
+  return { molds, findings, faces };
 };
 
 /** The molds of a design, proved, and the writing of their files. */

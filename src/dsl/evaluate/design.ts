@@ -1,5 +1,5 @@
 import type { Change, TextEdit } from "../../../shared/change.ts";
-import type { ParamView } from "../../../shared/engine.ts";
+import type { CallView, ParamView } from "../../../shared/engine.ts";
 import type { CallId, Place, Target } from "../../../shared/place.ts";
 import type { ParamRecord } from "../kit/record.ts";
 import {
@@ -10,6 +10,7 @@ import {
   type CallSite,
   type Refusal,
 } from "../source/index.ts";
+import { callViews } from "./call-views.ts";
 import type { LoadedModule } from "./graph.ts";
 import { designName } from "./name.ts";
 import type { HeardCall } from "./recorder.ts";
@@ -46,6 +47,18 @@ export class CallTable {
   siteOf(call: CallId): CallSite | undefined {
     const frame = call >= 0 ? this.#heard.at(call)?.frames.at(0) : undefined;
     return frame && this.#siteAt(frame);
+  }
+
+  /** The call and, outwards, the calls of the design that led to it, as they stand in its texts. */
+  sitesOf(call: CallId): CallSite[] {
+    const frames = call >= 0 ? (this.#heard.at(call)?.frames ?? []) : [];
+    return frames.flatMap((frame) => this.#siteAt(frame) ?? []);
+  }
+
+  /** The whole call, then outwards whatever led to it. */
+  placesOf(call: CallId): Place[] {
+    const frames = call >= 0 ? (this.#heard.at(call)?.frames ?? []) : [];
+    return frames.filter((frame) => this.#modules.has(frame.file)).map((frame) => this.#placeOfFrame(frame));
   }
 
   /** The file and the start of the called name for each frame of the call, innermost first. */
@@ -107,6 +120,16 @@ export class CallTable {
   }
 }
 
+/** What a run of the modules gave. */
+export interface Ran {
+  value: unknown;
+  calls: CallTable;
+  /** For each call those that its value was made of. */
+  madeOf: ReadonlyMap<CallId, ReadonlySet<CallId>>;
+  params: readonly ParamRecord[];
+  files: readonly string[];
+}
+
 /** A design whose code has run. */
 export class EvaluatedDesign {
   /** The file's name without `.mold.ts`. */
@@ -121,17 +144,12 @@ export class EvaluatedDesign {
   readonly files: readonly string[];
   /** The text of each module by path, as it ran. */
   readonly texts: ReadonlyMap<string, string>;
+  readonly #modules: readonly LoadedModule[];
+  readonly #ran: Ran;
 
-  constructor(
-    entry: LoadedModule,
-    modules: ReadonlyMap<string, LoadedModule>,
-    ran: {
-      value: unknown;
-      calls: CallTable;
-      params: readonly ParamRecord[];
-      files: readonly string[];
-    },
-  ) {
+  constructor(entry: LoadedModule, modules: ReadonlyMap<string, LoadedModule>, ran: Ran) {
+    this.#modules = [...modules.values()];
+    this.#ran = ran;
     this.design = designName(entry.file);
     this.entry = entry.file;
     this.value = ran.value;
@@ -151,6 +169,12 @@ export class EvaluatedDesign {
 
   locate(target: Target): Located {
     return this.calls.locate(target);
+  }
+
+  /** The calls behind what is to be seen; `faces` are those that made faces of it. */
+  callViews(faces: ReadonlySet<CallId>): CallView[] {
+    const { calls, madeOf, params } = this.#ran;
+    return callViews({ calls, madeOf, params, modules: this.#modules }, faces);
   }
 
   /** The edits that make a change to the texts that ran, or why there are none. */

@@ -92,7 +92,8 @@ export function evaluate(request: EvaluateRequest): Evaluation {
       });
       if (value === undefined)
         return { problem: problem("no-default", {}, { place: calls.defaultPlace() }), files: files() };
-      const ran = { value, calls, params: recorder.params, files: files() };
+      const { params, madeOf } = recorder;
+      const ran = { value, calls, madeOf, params, files: files() };
       return { design: new EvaluatedDesign(graph.entry, modules, ran), files: files() };
     } catch (error) {
       if (error instanceof LoadError) return { problem: loadProblem(error), files: files() };

@@ -73,12 +73,12 @@ export function loadGraph(
     seen.add(location.file);
     const text = readText(files, location);
     if (json) {
-      const file: LoadedJson = { kind: "json", ...location, text };
+      const file: LoadedJson = { ...location, kind: "json", text };
       loaded.set(location.real, file);
       return file;
     }
     const source = parseText(parsed, location, text);
-    const module: LoadedModule = { kind: "module", ...location, source, imports: [] };
+    const module: LoadedModule = { ...location, kind: "module", source, imports: [] };
     underWay.push(location);
     for (const from of source.ports.imports) {
       const refuse = (code: ProblemCode, args: MessageArgs): never => {

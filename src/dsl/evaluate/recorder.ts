@@ -33,6 +33,8 @@ export class DesignError extends Error {
 export class CallRecorder implements Recorder {
   readonly calls: HeardCall[] = [];
   readonly params: ParamRecord[] = [];
+  /** The calls that the value of a call was made of. */
+  readonly madeOf = new Map<CallId, Set<CallId>>();
   readonly #ids = new Map<string, CallId>();
   readonly #isDesignFile: (file: string) => boolean;
   readonly #overrides: Readonly<Record<string, number>>;
@@ -63,6 +65,13 @@ export class CallRecorder implements Recorder {
     this.calls.push({ name, frames });
     this.#ids.set(chain, id);
     return id;
+  }
+
+  made(call: CallId, from: readonly CallId[]): void {
+    if (call < 0) return;
+    let known = this.madeOf.get(call);
+    if (!known) this.madeOf.set(call, (known = new Set()));
+    for (const one of from) if (one >= 0) known.add(one);
   }
 
   param(record: ParamRecord): number {

@@ -2,7 +2,7 @@ import { Body } from "./body.ts";
 import { KitError } from "./error.ts";
 import { checkChoice, checkKeys, show } from "./options.ts";
 import { Section } from "./outline.ts";
-import { recordCall } from "./record.ts";
+import { recordCall, recordMade } from "./record.ts";
 
 export const LOFT_DEFAULTS = Object.freeze({ side: "smooth", open: "top" } as const);
 
@@ -58,5 +58,10 @@ export function loft(
   const given = { ...LOFT_DEFAULTS, ...checkKeys(site, options, ["side", "open"]) };
   const side = checkChoice(site, "side", given.side, ["smooth", "straight"]);
   const open = checkChoice(site, "open", given.open, ["top", "bottom", "both"]);
-  return new Body(sections as readonly Section[], side, open, call);
+  const checked = sections as readonly Section[];
+  recordMade(
+    call,
+    checked.map((section) => section.call),
+  );
+  return new Body(checked, side, open, call);
 }

@@ -5,7 +5,7 @@ import { KitError } from "./error.ts";
 import { key, Key } from "./key.ts";
 import { checkChoice, checkKeys, checkNumber, show, type Site } from "./options.ts";
 import { checkPrinter, DEFAULT_PRINTER, type PrinterOptions, type PrinterSpec } from "./printer.ts";
-import { recordCall, unrecorded } from "./record.ts";
+import { recordCall, recordMade, unrecorded } from "./record.ts";
 import { split, Split } from "./split.ts";
 
 export const MOLD_DEFAULTS = Object.freeze({
@@ -195,6 +195,11 @@ export function mold(body: Body, options?: MoldOptions): Mold {
       { call, argument: 1, path: ["side"] },
     );
   }
+  const parts = [body, spec.seams, spec.keys, ...spec.cutters];
+  recordMade(
+    call,
+    parts.map((one) => one.call),
+  );
   return new Mold(spec);
 }
 

@@ -2,7 +2,7 @@ import type { CallId } from "../../../shared/place.ts";
 import type { Curve } from "../outline/curve.ts";
 import { KitError } from "./error.ts";
 import { checkNumber, type Site } from "./options.ts";
-import { recordCall } from "./record.ts";
+import { recordCall, recordMade } from "./record.ts";
 
 /** No vessel is larger, mm; a number beyond it is in another unit. */
 export const LARGEST = 2000;
@@ -31,17 +31,16 @@ export class Outline {
   /** This outline as a level section at height `z`, mm above the board. */
   at(z: number): Section {
     const call = recordCall("at");
-    return new Section(
-      this,
-      checkNumber(argument("at", call), "z", z, { min: 0, max: LARGEST, unit: "mm" }, true),
-      call,
-    );
+    checkNumber(argument("at", call), "z", z, { min: 0, max: LARGEST, unit: "mm" }, true);
+    recordMade(call, [this.call]);
+    return new Section(this, z, call);
   }
 
   /** Turned about its centre. A loft turns as far as the numbers say: 0 to 400 is more than once around. */
   turn(degrees: number): Outline {
     const call = recordCall("turn");
     checkNumber(argument("turn", call), "degrees", degrees, { min: -3600, max: 3600, unit: "°" }, true);
+    recordMade(call, [this.call]);
     return new Outline(this.curve, call, this.cx, this.cy, this.turned + degrees);
   }
 
@@ -51,6 +50,7 @@ export class Outline {
     const bounds = { min: -LARGEST, max: LARGEST, unit: "mm" } as const;
     checkNumber(argument("shift", call), "dx", dx, bounds, true);
     checkNumber(argument("shift", call, 1), "dy", dy, bounds, true);
+    recordMade(call, [this.call]);
     return new Outline(this.curve, call, this.cx + dx, this.cy + dy, this.turned);
   }
 
@@ -58,6 +58,7 @@ export class Outline {
   scale(factor: number): Outline {
     const call = recordCall("scale");
     checkNumber(argument("scale", call), "factor", factor, { above: 0, max: 100 }, true);
+    recordMade(call, [this.call]);
     return new Outline(this.curve.scale(factor), call, this.cx, this.cy, this.turned);
   }
 
@@ -77,6 +78,7 @@ export class Outline {
           : `${mm} mm is more than the tightest hollow of this outline takes: it would fold.`;
       throw new KitError("kit-conflict", { call: "grow", reason }, { call, argument: 0 });
     }
+    recordMade(call, [this.call]);
     return new Outline(curve, call, this.cx, this.cy, this.turned);
   }
 }

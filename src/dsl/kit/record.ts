@@ -13,11 +13,13 @@ export interface ParamRecord {
 export interface Recorder {
   /** A kit call begins; `name` as the maker writes it, such as `profile.circle`. */
   call(name: string): CallId;
+  /** The value of `call` was made of those of `from`; those of no call (-1) are passed over. */
+  made(call: CallId, from: readonly CallId[]): void;
   /** A `param` call; gives the value to use, the override or the code's own. */
   param(record: ParamRecord): number;
 }
 
-const silent: Recorder = { call: () => -1, param: (record) => record.value };
+const silent: Recorder = { call: () => -1, made: () => undefined, param: (record) => record.value };
 let current: Recorder = silent;
 
 /** Runs `work` with `recorder` listening. Evaluations do not nest and do not await. */
@@ -38,6 +40,14 @@ export function unrecorded<T>(work: () => T): T {
 
 export function recordCall(name: string): CallId {
   return current.call(name);
+}
+
+/**
+ * Tells what a value was made of, so that the picture can show what a call went into. Each kit
+ * call that takes kit values says so once they are checked: `recordMade(call, [body.call])`.
+ */
+export function recordMade(call: CallId, from: readonly CallId[]): void {
+  current.made(call, from);
 }
 
 export function recordParam(record: ParamRecord): number {

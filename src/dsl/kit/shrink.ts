@@ -2,7 +2,7 @@ import { Body } from "./body.ts";
 import type { Clay } from "./clay.ts";
 import { KitError } from "./error.ts";
 import { checkKeys, checkNumber, show } from "./options.ts";
-import { recordCall } from "./record.ts";
+import { recordCall, recordMade } from "./record.ts";
 
 export const SHRINK_DEFAULTS = Object.freeze({ used: 0 } as const);
 
@@ -51,6 +51,9 @@ export function shrink(body: Body, shrinkage: Clay | number, options?: { used?: 
     ...checkKeys({ name: "shrink", call, argument: 2 }, options, ["used"]),
   };
   const used = checkNumber({ name: "shrink", call, argument: 2 }, "used", given.used, { min: 0, max: total });
+  if (clay) recordMade(call, [clay.call]);
+  // The grown body shows as the faces of the call that shaped it.
+  recordMade(body.call, [call]);
   const shrinkings = [...body.shrinkings, { call, clay, total, used }];
   return new Body(body.sections, body.side, body.open, body.call, shrinkings, body.solid);
 }

@@ -6,4 +6,5 @@ export { SourceModule, withoutMark } from "./module.ts";
 export { narrowRange } from "./narrow.ts";
 export { placeOf } from "./place.ts";
 export type { ModuleImport } from "./ports.ts";
+export { destinationOf } from "./uses.ts";
 export { isWritableNumber } from "./values.ts";

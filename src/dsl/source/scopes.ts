@@ -21,6 +21,8 @@ export interface Binding {
 /** What each name in a module means. */
 export interface Scopes {
   bindingOf(use: Identifier): Binding | undefined;
+  /** What an identifier declares; undefined for a use. */
+  declaredBy(identifier: Identifier): Binding | undefined;
   /** Names declared at the top of the module. */
   top: ReadonlyMap<string, Binding>;
   /** In how many scopes a name is declared. */
@@ -36,6 +38,7 @@ interface Scope {
 
 export function readScopes(tree: File): Scopes {
   const declarations = new Map<string, number>();
+  const declaredBy = new Map<Identifier, Binding>();
   const uses: { identifier: Identifier; scope: Scope; changes: boolean }[] = [];
   const exportedLocals: string[] = [];
 
@@ -53,7 +56,7 @@ export function readScopes(tree: File): Scopes {
     // A second `var x` is the same binding.
     if (scope.names.has(declared.name)) return;
     declarations.set(declared.name, (declarations.get(declared.name) ?? 0) + 1);
-    scope.names.set(declared.name, {
+    const binding: Binding = {
       name: declared.name,
       kind,
       declared,
@@ -61,7 +64,9 @@ export function readScopes(tree: File): Scopes {
       changedLater: false,
       exported: false,
       ...more,
-    });
+    };
+    scope.names.set(declared.name, binding);
+    declaredBy.set(declared, binding);
   };
   const use = (identifier: Identifier, scope: Scope, changes = false) =>
     uses.push({ identifier, scope, changes });
@@ -261,5 +266,10 @@ export function readScopes(tree: File): Scopes {
     const binding = top.names.get(name);
     if (binding) binding.exported = true;
   }
-  return { bindingOf: (identifier) => meaning.get(identifier), top: top.names, declarations };
+  return {
+    bindingOf: (identifier) => meaning.get(identifier),
+    declaredBy: (identifier) => declaredBy.get(identifier),
+    top: top.names,
+    declarations,
+  };
 }

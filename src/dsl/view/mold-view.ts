@@ -1,8 +1,10 @@
 import type { MoldView, Quality } from "../../../shared/engine.ts";
+import type { CallId } from "../../../shared/place.ts";
 import type { Body } from "../kit/body.ts";
 import { buildBody } from "../mold/body.ts";
 import type { BuiltMold } from "../mold/build.ts";
-import type { Vec3 } from "../mold/model.ts";
+import type { MoldModel, MoldPart, Vec3 } from "../mold/model.ts";
+import type { Tagged } from "../solid/tagged.ts";
 import { surfaceView } from "./surface.ts";
 
 /** What the preview shows of a mold. */
@@ -20,13 +22,22 @@ export function moldView({ model }: BuiltMold, have: ReadonlySet<string>): MoldV
     ),
     fired,
     wet: model.wet.size,
-    surfaces: [
-      ...model.parts.map((part) => surfaceView(part.name, part.role, part, part.pull, have)),
-      surfaceView("vessel", "vessel", model.vessel, null, have),
-    ],
+    surfaces: [...model.parts, model.vessel].map((part) =>
+      surfaceView(part.name, part.role, ownedPart(model, part), part.pull, have),
+    ),
     moves: model.moves.map(({ part, direction, mm }) => ({ part, direction, mm })),
     dimensions: [],
   };
+}
+
+/** The calls that made faces of a mold. */
+export function faceCalls({ model }: BuiltMold): CallId[] {
+  return [...model.parts, model.vessel].flatMap((part) => ownedPart(model, part).runs.map((run) => run.call));
+}
+
+/** Seams and keys that the maker did not ask for are the mold's own. */
+function ownedPart({ call }: MoldModel, { mesh, runs }: MoldPart): Tagged {
+  return { mesh, runs: runs.map((run) => (run.call < 0 ? { ...run, call } : run)) };
 }
 
 function countParts(parts: readonly { role: string }[]): string {

@@ -63,8 +63,9 @@ test("the defaults", () => {
 
 test("the call is recorded before anything is checked, and the clay is frozen", () => {
   const names: string[] = [];
-  const made = withRecorder({ call: (name) => names.push(name) + 6, param: (record) => record.value }, () =>
-    clay({ name: "a", total: 0.1 }),
+  const made = withRecorder(
+    { call: (name) => names.push(name) + 6, made: () => undefined, param: (record) => record.value },
+    () => clay({ name: "a", total: 0.1 }),
   );
   expect(names).toEqual(["clay"]);
   expect(made.call).toBe(7);
