@@ -180,7 +180,7 @@ export function mold(body: Body, options?: MoldOptions): Mold {
     rim,
     printer: given.printer === undefined ? DEFAULT_PRINTER : checkPrinter(site, given.printer),
     name: given.name === undefined ? null : checkName(site, given.name),
-    limits: part(site, "limits", given.limits, {
+    limits: part(site, "limits", draftLimit(given.limits, seams), {
       draft: [0, 45],
       undercut: [0, 20],
       stretch: [0, 5],
@@ -219,6 +219,17 @@ const BASE = { seams: "open", halves: "none", whole: "closed" } as const satisfi
   BaseKind
 >;
 
+/** Clay shrinks onto nothing in a mold that opens, but holds on to one of a single piece (practice). */
+const WHOLE_DRAFT = 4;
+
+function draftLimit(limits: unknown, seams: Split): unknown {
+  if (seams.kind !== "whole") return limits;
+  if (limits === undefined) return { draft: WHOLE_DRAFT };
+  return typeof limits === "object" && limits !== null && !("draft" in limits)
+    ? { draft: WHOLE_DRAFT, ...limits }
+    : limits;
+}
+
 /** What the kit knows and nothing builds yet. */
 function refuseUnbuilt(site: Site, seams: Split, base: BaseKind, slab: number | "solid"): void {
   const later = (key: string, path: string, allowed: string) => {
@@ -228,9 +239,10 @@ function refuseUnbuilt(site: Site, seams: Split, base: BaseKind, slab: number | 
       { call: site.call, argument: 1, path: [path] },
     );
   };
-  if (seams.kind !== "seams") later(`split.${seams.kind}`, "seams", "Use split({ parts }).");
+  if (seams.kind === "halves") later(`split.${seams.kind}`, "seams", "Use split({ parts }).");
   if (slab === "solid") later("slab “solid”", "slab", "Give the slab's thickness in mm.");
-  if (base === "closed" || base === "none") later(`base “${base}”`, "base", "Use “open” or “floor”.");
+  if (base === "none" || (base === "closed" && seams.kind !== "whole"))
+    later(`base “${base}”`, "base", "Use “open” or “floor”.");
 }
 
 /** Options that make no sense together. */

@@ -2,6 +2,7 @@ import type { Quality } from "../../../shared/engine.ts";
 import type { Mold, MoldSpec } from "../kit/mold.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { buildSplit } from "./build-split.ts";
+import { buildWhole } from "./build-whole.ts";
 import type { Grid } from "./grid.ts";
 import type { SeamKeys } from "./keys.ts";
 import type { Layout } from "./layout.ts";
@@ -47,5 +48,6 @@ export interface PartChange {
 
 /** Computes the whole mold, wet size, mold frame. The kernel must be loaded. */
 export function buildMold(mold: Mold, name: string, quality: Quality): BuiltMold {
-  return buildSplit(mold.spec, name, quality);
+  const { spec } = mold;
+  return spec.seams.kind === "whole" ? buildWhole(spec, name, quality) : buildSplit(spec, name, quality);
 }

@@ -79,7 +79,7 @@ export function radiusAt(row: ShellRow, angle: number): number {
 }
 
 /** The outside as far as the farthest of shell and shelves on each ray, less the chamfer. */
-function widen(
+export function widen(
   row: ShellRow,
   centre: { x: number; y: number },
   chamfer: number,

@@ -46,8 +46,9 @@ export class MeshBuilder {
     return this.#welder.z(vertex);
   }
 
-  /** A level face over loops of vertices, seen from above when `up`. */
+  /** A level face over loops of vertices, seen from above when `up`. No loops give no face. */
   cap(loops: readonly (readonly number[])[], up: boolean): void {
+    if (loops.length === 0) return;
     const distinct = loops.map((loop) => loop.filter((v, i) => v !== loop[(i + 1) % loop.length]));
     const vertices = distinct.flat();
     const triangles = triangulateLoops(

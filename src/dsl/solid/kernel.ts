@@ -86,6 +86,25 @@ export class Scope {
     return this.#hold(inner(a).subtract(inner(b)), "a difference");
   }
 
+  intersect(a: Solid, b: Solid): Solid {
+    return this.#hold(inner(a).intersect(inner(b)), "an intersection");
+  }
+
+  /** An upright box between two corners, mm. */
+  box(
+    min: readonly [number, number, number],
+    max: readonly [number, number, number],
+    tag: Pick<FaceRun, "face" | "call">,
+  ): Solid {
+    const [w, d, h] = max.map((value, i) => value - min[i]);
+    if (!(w > 0 && d > 0 && h > 0)) throw new Error("a box with no size");
+    const made = this.#hold(kernel().Manifold.cube([w, d, h]), "a box");
+    const placed = this.#hold(made.inner.translate([min[0], min[1], min[2]]), "a box");
+    const original = this.#hold(placed.inner.asOriginal(), "a box");
+    this.#faces.set(original.inner.originalID(), tag);
+    return original;
+  }
+
   /** Volume that both fill, mm³; nothing in common is 0. */
   commonVolume(a: Solid, b: Solid): number {
     const common = inner(a).intersect(inner(b));

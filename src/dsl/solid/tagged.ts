@@ -14,6 +14,11 @@ export type Face =
   | "chamfer"
   | "key"
   | "floor"
+  | "rib"
+  | "vent"
+  | "mark"
+  | "pry"
+  | "back"
   | "cutter";
 
 /** A run of triangles of one face, with the call that asked for it. */

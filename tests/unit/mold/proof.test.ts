@@ -7,13 +7,18 @@ import { openEdges, volumeOf } from "../../../src/dsl/solid/measure.ts";
 import { proveContact } from "../../../src/dsl/solid/proof.ts";
 import { faultOfSolid } from "../../../src/dsl/output/verify.ts";
 import { exampleMold } from "./example.ts";
-import { beakerMold, build, cylinder, square, wavedMold } from "./samples.ts";
+import { beakerMold, build, cylinder, square, wavedDish, wavedMold } from "./samples.ts";
 
 beforeAll(loadKernel);
 
 const samples: [string, () => Mold][] = [
   ["octagon beaker", () => beakerMold()],
   ["fluted carafe", () => exampleMold("fluted-carafe")],
+  ["tasting dish in one piece", () => exampleMold("tasting-dish")],
+  [
+    "waved dish in one piece, glued from four, without a base",
+    () => mold(shrink(wavedDish(), 0.12), { seams: split.whole({ glue: 4 }), base: "open" }),
+  ],
   ["octagon beaker on a floor", () => beakerMold({ base: "floor" })],
   ["waves turned 10°, seams with the form", () => wavedMold(10, "form")],
   ["waves turned 10°, flat seams", () => wavedMold(10, "flat")],

@@ -39,6 +39,12 @@ export const wavedBody = (twist: number): Body => {
 export const wavedMold = (twist: number, follow: "form" | "flat"): Mold =>
   mold(shrink(wavedBody(twist), 0.12), { seams: split({ parts: 3, at: 3, follow }) });
 
+/** A waved bowl that leaves through its top. */
+export const wavedDish = (): Body => {
+  const wave = profile.wave({ diameter: 70, waves: 8, amplitude: 2 });
+  return loft([wave.at(0), wave.scale(1.25).turn(6).at(15), wave.scale(1.4).turn(10).at(35)]);
+};
+
 export const square = (): Body =>
   loft(
     [

@@ -1,0 +1,271 @@
+import type { Quality } from "../../../shared/engine.ts";
+import { Form } from "../form/form.ts";
+import type { MoldSpec } from "../kit/mold.ts";
+import { linesForWall, wallOfLines } from "../kit/printer.ts";
+import { leastDraft } from "../leaving/draft.ts";
+import { pointOf, vertexAreas } from "../leaving/facets.ts";
+import { choosePull } from "../leaving/search.ts";
+import { findUndercut } from "../leaving/undercut.ts";
+import { MeshBuilder } from "../solid/builder.ts";
+import { withScope } from "../solid/kernel.ts";
+import { boundsOf } from "../solid/measure.ts";
+import { joinChains } from "../solid/strip.ts";
+import type { Tagged } from "../solid/tagged.ts";
+import { tidy } from "../solid/tidy.ts";
+import { snap } from "../solid/weld.ts";
+import { SHELL_MARGIN, SURFACE } from "../tolerances.ts";
+import { leavingPart, letter, loosePart, modelFrame, sizes } from "./assemble.ts";
+import { buildBaseCutter } from "./base-cutter.ts";
+import { GRID_TURN } from "./build-split.ts";
+import type { BuiltMold, PartChange } from "./build.ts";
+import { insideVolume } from "./capacity.ts";
+import { withChange } from "./change.ts";
+import { clayFacets } from "./clay-facets.ts";
+import { buildClay } from "./clay-solid.ts";
+import { makeGrid, type Grid } from "./grid.ts";
+import { CHAMFER, levelsOf, shelfReach, type Layout } from "./layout.ts";
+import type { Move, Vec3 } from "./model.ts";
+import type { Leaving, Opening } from "./opening.ts";
+import { buildRibs } from "./ribs.ts";
+import { widen } from "./rows.ts";
+import { clayScale } from "./scale.ts";
+import { drawSeams, polarAngle } from "./seams.ts";
+import { dilate, type ShellRow } from "./shell.ts";
+import { baseVents } from "./vents.ts";
+
+/** Thickness of the rim's shelf before its 45° underside begins, mm (practice). */
+const SHELF = 4;
+/** Room between the lifted mold and the pot at the end of its move, mm. */
+const CLEAR = 20;
+
+/**
+ * A mold of one piece, of level sections that are star-shaped: the clay leaves through its open top.
+ * The mold stands on ribs while it is filled; then a board is laid on the rim, all is turned over,
+ * and the mold is lifted off the pot.
+ */
+export function buildWhole(spec: MoldSpec, name: string, quality: Quality): BuiltMold {
+  const start = performance.now();
+  const scale = clayScale(spec.body);
+  const tolerance = SURFACE[quality];
+  const form = new Form(spec.body, scale.cavity);
+  const wall = wallOfLines(linesForWall(spec.wall, spec.printer), spec.printer);
+  const closed = spec.base.kind === "closed";
+  const layout: Layout = {
+    height: form.height,
+    foot: closed ? -snap(wall + SHELL_MARGIN) : 0,
+    wall,
+    flange: { width: 0, thickness: SHELF },
+    shelf: { width: spec.rim.width, thick: SHELF },
+    bands: { at: [], width: 0, depth: 0 },
+    gutter: { from: 0, to: 0 },
+    floor: false,
+  };
+  const grid = makeGrid(form, {
+    tolerance,
+    us: [],
+    zs: levelsOf(layout, form),
+    turn: GRID_TURN[quality],
+  });
+  const outside = withRim(grid, dilate(grid, wall).rows, layout);
+  const shell = joinShell(grid, outside, layout, spec);
+  const ribs = buildRibs(grid, outside, layout, spec.call);
+  const bare = withScope((scope) =>
+    tidy(scope.mesh(scope.add(scope.solid(shell), scope.compose(ribs.map((rib) => scope.solid(rib)))))),
+  );
+  const clay = buildClay([bare], spec.body.call);
+  const shaped = performance.now();
+
+  const leaving = liftOff(grid, clay);
+  const { min, max } = boundsOf(bare.mesh);
+  const travel = Math.ceil((max[2] - min[2] + CLEAR) / 10) * 10;
+  const opened = performance.now();
+
+  const change: PartChange = {
+    part: "whole",
+    adds: [],
+    cuts: spec.vents && closed ? baseVents(grid, spec.vents, layout.foot, spec.call) : [],
+  };
+  const pieces = cutForGlue(withChange(bare, change), grid, spec);
+  const names = pieces.map((_, i) => `wall-${letter(i)}`);
+  const moves = names.map((part, i): Move => ({
+    part,
+    direction: leaving.pull,
+    mm: travel,
+    against: names.slice(i + 1),
+  }));
+  const opening: Opening = {
+    parts: new Map(names.map((part) => [part, leaving])),
+    moves,
+    undercuts: leaving.patches.map((patch) => ({ part: names[0], ...patch })),
+  };
+  const inside = spec.slab === "solid" ? null : insideVolume(grid, spec.slab, spec.base.slab);
+  const keyed = performance.now();
+  return {
+    model: {
+      ...modelFrame(name, spec, scale, wall, tolerance),
+      press: spec.press ?? "closed",
+      ...sizes(clay, inside, spec, scale),
+      vessel: loosePart("vessel", "vessel", clay),
+      parts: [
+        ...pieces.map((solid, i) => leavingPart(names[i], "wall", solid, leaving)),
+        ...spec.cutters.map((one) =>
+          loosePart("cutter-base", "cutter", buildBaseCutter(grid, spec, one, scale.used)),
+        ),
+      ],
+      seams: [],
+      keys: [],
+      moves,
+      undercuts: opening.undercuts,
+    },
+    spec,
+    scale,
+    layout,
+    grid,
+    seams: [],
+    faces: [],
+    opening,
+    keys: [],
+    bare: [{ name: "whole", ...bare }],
+    changes: [change],
+    meshed: true,
+    whole: null,
+    clay,
+    times: { shape: shaped - start, opening: opened - shaped, keys: keyed - opened },
+  };
+}
+
+/** The shell with the shelf of the rim on each row; the foot has none. */
+function withRim(grid: Grid, shell: readonly ShellRow[], layout: Layout): ShellRow[] {
+  const last = grid.zs.length - 1;
+  const rim = { ring: shell[last], centre: grid.centres[last] };
+  return grid.zs.map((z, j) =>
+    widen(shell[j], grid.centres[j], layout.foot === z ? CHAMFER : 0, [
+      { ...rim, reach: shelfReach(layout, z).rim },
+    ]),
+  );
+}
+
+/** Points of the outside nearer to each other than this, mm, are one. */
+const LEAST_EDGE = 0.02;
+
+/** Inside and outside as rings, joined row by row and closed at rim and foot. */
+function joinShell(grid: Grid, outside: readonly ShellRow[], layout: Layout, spec: MoldSpec): Tagged {
+  const builder = new MeshBuilder(grid.zs.length * 200);
+  const inner = grid.zs.map((z, j) =>
+    grid.columns.map((_, i) => builder.vertex(grid.x[j][i], grid.y[j][i], z)),
+  );
+  const ring = (row: ShellRow, j: number, z: number, less = 0) => {
+    const c = grid.centres[j];
+    const keys: number[] = [];
+    const vertices: number[] = [];
+    let [lastX, lastY] = [NaN, NaN];
+    const point = (i: number) => [
+      c.x + (row.radii[i] - less) * Math.cos(row.angles[i]),
+      c.y + (row.radii[i] - less) * Math.sin(row.angles[i]),
+    ];
+    const [firstX, firstY] = point(0);
+    row.angles.forEach((_, i) => {
+      const [x, y] = point(i);
+      const near = Math.hypot(x - lastX, y - lastY) < LEAST_EDGE;
+      if (i > 0 && (near || Math.hypot(x - firstX, y - firstY) < LEAST_EDGE)) return;
+      keys.push(i === 0 ? row.us[0] : Math.max(row.us[i], keys[keys.length - 1]));
+      vertices.push(builder.vertex(x, y, z));
+      [lastX, lastY] = [x, y];
+    });
+    return { keys: [...keys, row.us[0] + 1], vertices: [...vertices, vertices[0]] };
+  };
+  const outer = outside.map((row, j) => ring(row, j, grid.zs[j]));
+  if (layout.foot < 0) {
+    outer.unshift(ring(outside[0], 0, layout.foot, CHAMFER), ring(outside[0], 0, layout.foot + CHAMFER));
+  }
+  builder.face("cavity", spec.body.call);
+  for (let j = 0; j + 1 < inner.length; j++) {
+    for (let i = 0; i < grid.columns.length; i++) {
+      const k = (i + 1) % grid.columns.length;
+      // The diagonal of the clay's own quad, seen from the other side.
+      builder.triangle(inner[j][i], inner[j + 1][k], inner[j][k]);
+      builder.triangle(inner[j][i], inner[j + 1][i], inner[j + 1][k]);
+    }
+  }
+  builder.face("outside", spec.call);
+  for (let r = 0; r + 1 < outer.length; r++) {
+    const [low, high] = [outer[r], outer[r + 1]];
+    const vertex = (index: number) => (index < 0 ? high.vertices[~index] : low.vertices[index]);
+    joinChains(low.keys, high.keys, (a, b, c) => builder.triangle(vertex(a), vertex(b), vertex(c)));
+  }
+  const loop = (one: { vertices: number[] }) => one.vertices.slice(0, -1);
+  builder.face("rim", spec.call);
+  builder.cap([loop(outer[outer.length - 1]), [...inner[inner.length - 1]].reverse()], true);
+  if (layout.foot < 0) {
+    builder.face("cavity", spec.body.call);
+    builder.cap([inner[0]], true);
+    builder.face("foot", spec.call);
+    builder.cap([loop(outer[0])], false);
+  } else {
+    builder.face("foot", spec.call);
+    builder.cap([loop(outer[0]), [...inner[0]].reverse()], false);
+  }
+  return builder.finish();
+}
+
+/** How the mold is lifted off the pot, which stands on its rim. */
+function liftOff(grid: Grid, clay: Tagged): Leaving & { patches: Patch[] } {
+  const [around] = drawSeams(grid, [{ follow: "form", u: 0, angle: polarAngle(grid.form, 0, 0) }]);
+  const touched = clayFacets(grid, around, around);
+  const down: Vec3 = [0, 0, -1];
+  const pull = choosePull(
+    { clay: touched.normals, slides: Float64Array.from(down), level: false },
+    {
+      middle: down,
+      areas: vertexAreas(touched),
+      undercut: (m) => findUndercut(clay.mesh, touched, m).areaMm2,
+    },
+  );
+  const direction: Vec3 = pull?.direction ?? down;
+  const held = findUndercut(clay.mesh, touched, direction);
+  return {
+    pull: direction,
+    draftDeg: pull?.draftDeg ?? leastDraft(touched.normals, direction),
+    undercutMm2: held.areaMm2,
+    undercutMm: held.depthMm,
+    witnesses: (pull?.optimum.witnesses ?? [])
+      .filter((witness) => witness.kind === "clay")
+      .map(({ index, weight }) => ({
+        at: pointOf(touched.positions, index),
+        normal: pointOf(touched.normals, index),
+        weight,
+      })),
+    clay: touched,
+    patches: held.patches.map(({ areaMm2, depthMm, at }) => ({ areaMm2, depthMm, at })),
+  };
+}
+
+interface Patch {
+  areaMm2: number;
+  depthMm: number;
+  at: Vec3;
+}
+
+/** The mold in as many pieces as it is glued from, cut at upright planes through its axis. */
+function cutForGlue(whole: Tagged, grid: Grid, spec: MoldSpec): Tagged[] {
+  const { glue } = spec.seams;
+  if (glue === 1) return [whole];
+  const { min, max } = boundsOf(whole.mesh);
+  const c = grid.centres[0];
+  const [x, y] = [snap(c.x), snap(c.y)];
+  const spare = 10;
+  const xs = glue === 4 ? [min[0] - spare, x, max[0] + spare] : [min[0] - spare, max[0] + spare];
+  const ys = [min[1] - spare, y, max[1] + spare];
+  const tag = { face: "seam", call: spec.seams.call } as const;
+  return withScope((scope) => {
+    const solid = scope.solid(whole);
+    const pieces: Tagged[] = [];
+    for (let j = 0; j + 1 < ys.length; j++) {
+      for (let i = 0; i + 1 < xs.length; i++) {
+        const box = scope.box([xs[i], ys[j], min[2] - spare], [xs[i + 1], ys[j + 1], max[2] + spare], tag);
+        pieces.push(tidy(scope.mesh(scope.intersect(solid, box))));
+      }
+    }
+    return pieces;
+  });
+}
