@@ -1,36 +1,7 @@
 import * as z from "zod/mini";
+import { previewWords } from "./preview-words.ts";
 
-/** Words that the preview shows, in the maker's language; the page itself holds none. */
-export const previewWords = [
-  "clay",
-  "mold",
-  "tools",
-  "names",
-  "apart",
-  "turnLeft",
-  "turnRight",
-  "tiltUp",
-  "tiltDown",
-  "nearer",
-  "farther",
-  "home",
-  "whichMold",
-  "picture",
-  "findings",
-  "nothingToReport",
-  "notChecked",
-  "error",
-  "warning",
-  "info",
-  "stale",
-  "working",
-  "goToLine",
-  "fired",
-  "wet",
-  "noWebGl",
-  "contextLost",
-] as const;
-export type PreviewWord = (typeof previewWords)[number];
+export type { PreviewWord } from "./preview-words.ts";
 
 const vector = z.tuple([z.number(), z.number(), z.number()]);
 const role = z.enum(["wall", "floor", "cutter", "rail", "peg", "vessel"]);
@@ -183,6 +154,16 @@ export const previewState = z.object({
       apart: z.number(),
       hidden: z.array(z.string()),
       mold: z.string(),
+      /** Absent in what earlier versions kept. */
+      names: z.optional(z.boolean()),
+      sizes: z.optional(z.enum(["off", "wet", "fired", "both"])),
+      cut: z.optional(
+        z.nullable(z.object({ axis: z.enum(["x", "y", "z"]), share: z.number(), flip: z.boolean() })),
+      ),
+      /** How far along the opening order, in moves; null where the parts stand apart by `apart`. */
+      opening: z.optional(z.nullable(z.number())),
+      /** The drawer that is open where there is room for one. */
+      drawer: z.optional(z.string()),
     }),
   ),
 });

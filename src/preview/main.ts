@@ -7,7 +7,9 @@ let page: Page | undefined;
 host.listen((message) => {
   switch (message.type) {
     case "setup":
-      page = new Page(host, message.uri, message.words, host.state);
+      // Told again when the page asks for everything, or the design has moved.
+      if (page) page.moveTo(message.uri);
+      else page = new Page(host, message.uri, message.words, host.state);
       break;
     case "show":
       page?.show(message);
@@ -16,6 +18,7 @@ host.listen((message) => {
       page?.busy();
       break;
     case "light":
+      page?.light(message.calls);
       break;
     case "notice":
       page?.notice(message);

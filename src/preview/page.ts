@@ -1,47 +1,71 @@
 import type {
+  CallLine,
   FindingLine,
   PreviewMold,
   PreviewState,
+  PreviewView,
   PreviewWord,
   Spot,
   ToPreview,
 } from "../../shared/preview.ts";
 import type { Host } from "./host.ts";
-import { kindOf, kinds, type Kind } from "./scene/arrange.ts";
+import { kindOf, type Kind } from "./scene/arrange.ts";
 import { MissingGeometry, Pieces, type Piece } from "./scene/piece.ts";
 import { Stage } from "./scene/stage.ts";
 import { Announcer } from "./ui/announcer.ts";
-import { Controls } from "./ui/controls.ts";
+import { CutControls } from "./ui/cut.ts";
 import { element } from "./ui/element.ts";
 import { FindingList } from "./ui/findings.ts";
+import { Heading } from "./ui/heading.ts";
+import { KeyHelp, pressKey, type KeyActions } from "./ui/keys.ts";
+import { Banner, Notice } from "./ui/notices.ts";
+import { OpeningControls } from "./ui/opening.ts";
+import { ParamControls } from "./ui/params.ts";
+import { Readout } from "./ui/readout.ts";
+import { ShownControls } from "./ui/shown.ts";
+import { Tray } from "./ui/tray.ts";
+import { viewButtons } from "./ui/viewButtons.ts";
+import type { Words } from "./ui/words.ts";
 
 type Show = Extract<ToPreview, { type: "show" }>;
-type Notice = Extract<ToPreview, { type: "notice" }>;
-
-/** Far enough open to see the pot and how the mold comes off. */
-const apartAtFirst = 0.35;
+type NoticeMessage = Extract<ToPreview, { type: "notice" }>;
 
 /** The whole page once it knows its words: picture, controls, findings, and what it keeps. */
 export class Page {
   readonly #host: Host;
-  readonly #words: Record<PreviewWord, string>;
-  readonly #canvas = element("canvas", { role: "img", tabindex: 0, "aria-describedby": "summary" });
-  readonly #summary = element("p", { id: "summary", class: "hidden-word" });
-  readonly #title = element("h1", {});
-  readonly #sizes = element("p", { class: "sizes" });
-  readonly #which = element("select", {});
-  readonly #banner = element("div", { class: "banner", role: "alert", hidden: true });
-  readonly #notice = element("div", { class: "notice", hidden: true });
+  readonly #words: Words;
+  readonly #canvas = element("canvas", {
+    role: "img",
+    tabindex: 0,
+    "aria-describedby": "summary picture-help",
+  });
+  readonly #summary = element("p", { id: "summary" });
+  readonly #heading: Heading;
+  readonly #banner: Banner;
+  readonly #notice = new Notice();
   readonly #busy = element("div", { class: "busy", hidden: true });
-  readonly #controls: Controls;
+  readonly #readout: Readout;
+  readonly #opening: OpeningControls;
+  readonly #cut: CutControls;
+  readonly #shownControls: ShownControls;
+  readonly #params: ParamControls;
   readonly #findings: FindingList;
+  readonly #tray: Tray;
+  readonly #help: KeyHelp;
   readonly #announcer = new Announcer();
-  readonly #root = element("main", {});
+  readonly #root: HTMLElement;
   readonly #stage: Stage | undefined;
   readonly #pieces: Pieces | undefined;
   #molds: PreviewMold[] = [];
   #pieceSets = new Map<string, Piece[]>();
+  #lines: FindingLine[] = [];
+  #calls = new Map<number, CallLine>();
+  /** Calls that the cursor stands in. */
+  #lit: ReadonlySet<number> = new Set();
+  #active: number | null = null;
   #shown = "";
+  /** The maker has not chosen a drawer: the one that is called for is open. */
+  #drawerFree: boolean;
   #state: PreviewState;
   #keeping = 0;
 
@@ -49,79 +73,126 @@ export class Page {
     this.#host = host;
     this.#words = words;
     this.#state = { ...kept, uri };
+    this.#shown = kept?.view?.mold ?? "";
     const overlay = element("div", { class: "labels", "aria-hidden": "true" });
-    const picture = element("div", { class: "picture" }, this.#canvas, overlay);
     this.#canvas.setAttribute("aria-label", words.picture);
-    this.#which.setAttribute("aria-label", words.whichMold);
-    this.#which.hidden = true;
-    this.#findings = new FindingList(words, (spot) => this.#open(spot));
+    const open = (spot: Spot) => this.#open(spot);
 
-    let stage: Stage | undefined;
-    try {
-      stage = new Stage(this.#canvas, overlay, {
-        onView: () => this.#keepSoon(),
-        onContext: (lost) => this.#contextChanged(lost),
-      });
-    } catch (error) {
-      host.fault(error);
+    this.#stage = this.#makeStage(overlay);
+    const stage = this.#stage;
+    if (stage) {
+      this.#pieces = new Pieces(stage.palette);
+      stage.dimensionWords = { fired: words.lengthFired, wet: words.lengthWet };
     }
-    this.#stage = stage;
-    if (stage) this.#pieces = new Pieces(stage.palette);
-    this.#controls = new Controls(words, {
-      apart: (value) => {
-        if (stage) stage.apart = value;
+
+    this.#heading = new Heading(words, (mold) => {
+      this.#shown = mold;
+      this.#showMold();
+      this.#keep();
+    });
+    this.#banner = new Banner(words, open);
+    this.#readout = new Readout(words);
+    this.#opening = new OpeningControls(words, {
+      apart: () => this.#partsMoved(),
+      opening: () => this.#partsMoved(),
+    });
+    this.#cut = new CutControls(
+      words,
+      (axis) => {
+        const place = stage?.sectionPlace(axis, 0);
+        return { min: place?.from ?? 0, max: place?.to ?? 0 };
+      },
+      (cut) => {
+        if (stage) stage.section = cut;
+        this.#tray.inUse("cut", cut !== null);
         this.#keepSoon();
       },
+    );
+    this.#shownControls = new ShownControls(words, {
       hide: (hidden) => {
         if (stage) stage.hidden = hidden;
+        this.#cut.refresh();
         this.#keep();
       },
       names: (shown) => {
         if (stage) stage.names = shown;
+        this.#keep();
       },
-      orbit: (turn, tilt) => stage?.orbit(turn, tilt),
-      zoom: (factor) => stage?.zoom(factor),
-      home: () => stage?.home(),
+      sizes: (sizes) => {
+        if (stage) stage.dimensions = sizes;
+        this.#keep();
+      },
     });
-    this.#which.addEventListener("change", () => {
-      this.#shown = this.#which.value;
-      this.#showMold();
-      this.#keep();
+    this.#params = new ParamControls(words, {
+      param: (name, value, phase) => host.post({ type: "param", name, value, phase }),
+      open,
     });
-    this.#canvas.addEventListener("keydown", (event) => {
-      if (this.#controls.key(event)) event.preventDefault();
+    this.#findings = new FindingList(words, {
+      open,
+      why: (code) => host.post({ type: "openHelp", code }),
+      active: (index) => this.#activate(index),
     });
+    this.#help = new KeyHelp(words);
+    this.#tray = new Tray(
+      words.drawers,
+      [
+        { name: "findings", title: words.findings, body: this.#findings.body },
+        { name: "numbers", title: words.numbers, body: this.#params.body },
+        { name: "opening", title: words.opening, body: this.#opening.body },
+        { name: "cut", title: words.cut, body: this.#cut.body },
+        { name: "shown", title: words.shown, body: this.#shownControls.body },
+      ],
+      () => {
+        this.#drawerFree = false;
+        this.#keep();
+      },
+    );
+    this.#tray.present("numbers", false);
+    this.#drawerFree = kept?.view?.drawer === undefined;
+    this.#tray.open = kept?.view?.drawer ?? "opening";
 
-    this.#root.append(
+    const actions = this.#actions();
+    this.#canvas.addEventListener("keydown", (event) => {
+      if (pressKey(event, actions)) event.preventDefault();
+    });
+    this.#root = element(
+      "main",
+      { class: "empty" },
       element(
         "div",
         { class: "stage" },
-        picture,
+        element("div", { class: "picture" }, this.#canvas, overlay),
         this.#busy,
-        element("header", {}, this.#title, this.#which, this.#sizes),
-        this.#controls.top,
-        this.#banner,
-        this.#notice,
+        element(
+          "div",
+          { class: "front" },
+          this.#heading.root,
+          this.#banner.root,
+          element("div", { class: "corner" }, this.#readout.root, viewButtons(words, actions)),
+        ),
+        this.#notice.root,
       ),
-      this.#controls.bottom,
-      this.#findings.root,
-      this.#summary,
+      this.#tray.root,
+      element(
+        "div",
+        { class: "hidden-word" },
+        this.#summary,
+        element("p", { id: "picture-help" }, words.pictureHelp),
+      ),
       this.#announcer.root,
+      this.#help.root,
     );
     document.body.replaceChildren(this.#root);
-    this.#controls.apart = kept?.view?.apart ?? apartAtFirst;
-    this.#controls.hidden = new Set(kinds.filter((kind) => kept?.view?.hidden.includes(kind)));
-    this.#shown = kept?.view?.mold ?? "";
-    if (stage) {
-      stage.apart = this.#controls.apart;
-      stage.hidden = this.#controls.hidden;
-      if (kept?.view) stage.view = kept.view;
-    } else {
-      this.#say(words.noWebGl);
-    }
-    if (kept?.summary) this.#summary.textContent = kept.summary;
+    this.#restore(kept?.view);
+    if (!stage) this.#notice.show(words.noWebGl);
     // Until the first picture comes there is something to read.
-    this.#root.classList.add("empty");
+    if (kept?.summary) this.#summary.textContent = kept.summary;
+  }
+
+  /** The design has another name or place. */
+  moveTo(uri: string): void {
+    this.#state = { ...this.#state, uri };
+    this.#keep();
   }
 
   busy(): void {
@@ -131,14 +202,21 @@ export class Page {
   show(message: Show): void {
     const start = performance.now();
     this.#busy.hidden = true;
-    if (message.molds) {
-      if (!this.#take(message.molds)) return;
-      this.#root.classList.toggle("empty", message.molds.length === 0);
-    }
-    this.#notice.hidden = this.#stage !== undefined || message.molds === undefined;
-    this.#problem(message.problem);
-    this.#findings.show(message.findings, message.problem === undefined);
-    this.#announcer.say(message.problem?.message ?? this.#spoken(message.findings));
+    this.#calls = new Map(message.calls.map((line) => [line.call, line]));
+    if (message.molds && !this.#take(message.molds)) return;
+    const sound = message.problem === undefined;
+    if (this.#stage || !message.molds) this.#notice.hide();
+    else this.#notice.show(this.#words.noWebGl);
+    this.#root.classList.toggle("stale", !sound);
+    this.#banner.show(message.problem, this.#molds.length > 0);
+    this.#lines = message.findings;
+    this.#findings.show(message.findings, sound, this.#molds.length > 1);
+    this.#tray.count("findings", message.findings.length);
+    this.#mark();
+    this.#params.show(message.params, message.paramsHeld);
+    this.#tray.present("numbers", message.params.length > 0);
+    if (this.#drawerFree) this.#tray.open = message.findings.length > 0 ? "findings" : "opening";
+    this.#announcer.say(message.problem?.message ?? this.#spoken());
     this.#keepSoon();
     const painted = () =>
       this.#host.post({
@@ -151,11 +229,79 @@ export class Page {
     else painted();
   }
 
-  notice({ sentence, button }: Notice): void {
+  light(calls: number[]): void {
+    this.#lit = new Set(calls);
+    this.#stage?.light(this.#lit);
+  }
+
+  notice({ sentence, button }: NoticeMessage): void {
     this.#busy.hidden = true;
-    this.#banner.hidden = true;
-    this.#say(sentence, button);
+    this.#banner.show(undefined, false);
+    this.#notice.show(sentence, button, (action) => this.#host.post({ type: "action", action }));
     this.#announcer.say(sentence);
+  }
+
+  /** Undefined where there is no WebGL; the extension is told why. */
+  #makeStage(overlay: HTMLElement): Stage | undefined {
+    try {
+      return new Stage(this.#canvas, overlay, {
+        onView: () => this.#keepSoon(),
+        onContext: (lost) => {
+          if (lost) this.#notice.show(this.#words.contextLost);
+          else this.#notice.hide();
+        },
+        onHover: (call, piece, label) => {
+          if (call === null) this.#readout.hide();
+          else this.#readout.show(label ?? "", piece?.name ?? "", this.#calls.get(call));
+        },
+        onPick: (call) => {
+          const line = this.#calls.get(call);
+          if (line) this.#open(line.spot);
+        },
+        onMark: (index) => this.#choose(index),
+      });
+    } catch (error) {
+      this.#host.fault(error);
+      return undefined;
+    }
+  }
+
+  #restore(view: PreviewView | undefined): void {
+    this.#opening.restore(view?.apart, view?.opening);
+    this.#shownControls.restore(view?.hidden ?? [], view?.names, view?.sizes);
+    this.#cut.restore(view?.cut);
+    this.#tray.inUse("cut", this.#cut.cut !== null);
+    const stage = this.#stage;
+    if (!stage) return;
+    stage.apart = this.#opening.apart;
+    stage.opening = this.#opening.opening;
+    stage.hidden = this.#shownControls.hidden;
+    stage.names = this.#shownControls.names;
+    stage.dimensions = this.#shownControls.sizes;
+    stage.section = this.#cut.cut;
+    if (view) stage.view = view;
+  }
+
+  #actions(): KeyActions {
+    return {
+      orbit: (turn, tilt) => this.#stage?.orbit(turn, tilt),
+      zoom: (factor) => this.#stage?.zoom(factor),
+      home: () => this.#stage?.home(),
+      apart: (way) => this.#opening.nudge(way),
+      step: (way) => this.#opening.step(way),
+      play: () => this.#opening.playOrHold(),
+      cut: () => this.#cut.next(),
+      cutMove: (way) => this.#cut.nudge(way),
+      cutSide: () => this.#cut.turn(),
+      sizes: () => this.#shownControls.nextSizes(),
+      names: () => this.#shownControls.toggleNames(),
+      mark: (way) => this.#nextMark(way),
+      markOpen: () => {
+        if (this.#active !== null) this.#open(this.#lines[this.#active].spot);
+      },
+      noMark: () => this.#activate(null),
+      help: () => this.#help.show(),
+    };
   }
 
   /** Takes over the molds of a build; without the geometry that it needs, it asks for everything again. */
@@ -175,64 +321,74 @@ export class Page {
     }
     this.#molds = molds;
     if (!molds.some((mold) => mold.name === this.#shown)) this.#shown = molds[0]?.name ?? "";
-    this.#which.hidden = molds.length < 2;
-    this.#which.replaceChildren(
-      ...molds.map((mold) => element("option", { selected: mold.name === this.#shown }, mold.name)),
-    );
+    this.#root.classList.toggle("empty", molds.length === 0);
     this.#showMold();
     return true;
   }
 
   #showMold(): void {
     const mold = this.#molds.find((one) => one.name === this.#shown);
-    this.#title.hidden = this.#molds.length > 1;
-    this.#title.textContent = mold?.name ?? "";
-    const size = (mm: readonly number[]) => mm.map((length) => String(Math.round(length))).join(" × ");
-    this.#sizes.replaceChildren();
-    if (mold) {
-      this.#sizes.append(
-        element("span", {}, `${this.#words.fired} ${size(mold.fired)} mm`),
-        element("span", {}, `${this.#words.wet} ${size(mold.wet)} mm`),
-      );
-    }
+    this.#heading.show(this.#molds, mold);
     this.#summary.textContent = mold?.summary ?? "";
     const pieces = this.#pieceSets.get(this.#shown) ?? [];
-    this.#controls.present = new Set<Kind>(pieces.map((piece) => kindOf(piece.role)));
-    this.#stage?.show(pieces);
+    this.#shownControls.present = new Set<Kind>(pieces.map((piece) => kindOf(piece.role)));
+    const moves = mold?.moves ?? [];
+    this.#opening.moves = moves;
+    if (!this.#stage) return;
+    this.#stage.opening = this.#opening.opening;
+    this.#stage.show(pieces, moves, mold?.dimensions ?? []);
+    this.#cut.refresh();
+    this.#mark();
   }
 
-  #problem(problem: Show["problem"]): void {
-    this.#root.classList.toggle("stale", problem !== undefined);
-    this.#banner.hidden = problem === undefined;
-    this.#banner.replaceChildren();
-    if (!problem) return;
-    this.#banner.append(element("p", {}, problem.message));
-    if (this.#molds.length > 0) this.#banner.append(element("p", { class: "hint" }, this.#words.stale));
-    const { spot } = problem;
-    if (!spot) return;
-    const go = element("button", { type: "button" }, `${this.#words.goToLine} ${spot.label}`);
-    go.addEventListener("click", () => this.#open(spot));
-    this.#banner.append(go);
+  #partsMoved(): void {
+    const stage = this.#stage;
+    if (stage) {
+      stage.apart = this.#opening.apart;
+      stage.opening = this.#opening.opening;
+    }
+    this.#cut.refresh();
+    this.#keepSoon();
   }
 
-  #say(sentence: string, button?: Notice["button"]): void {
-    this.#notice.hidden = false;
-    this.#notice.replaceChildren(element("p", {}, sentence));
-    if (!button) return;
-    const press = element("button", { type: "button" }, button.label);
-    press.addEventListener("click", () => this.#host.post({ type: "action", action: button.action }));
-    this.#notice.append(press);
+  /** Findings of the mold that is shown stand at their places. */
+  #mark(): void {
+    if (this.#active !== null && this.#active >= this.#lines.length) this.#activate(null);
+    if (!this.#stage) return;
+    this.#stage.marks = this.#lines.flatMap(({ severity, at, part, mold }, index) =>
+      mold === undefined || mold === this.#shown ? [{ index, severity, at, part }] : [],
+    );
   }
 
-  #contextChanged(lost: boolean): void {
-    if (lost) this.#say(this.#words.contextLost);
-    else this.#notice.hidden = true;
+  #activate(index: number | null): void {
+    this.#active = index;
+    this.#findings.active = index;
+    if (this.#stage) this.#stage.activeMark = index;
   }
 
-  #spoken(findings: FindingLine[]): string {
+  /** A mark was clicked: its row is shown and gets the focus. */
+  #choose(index: number): void {
+    this.#tray.open = "findings";
+    this.#findings.focus(index);
+    this.#activate(index);
+  }
+
+  /** From the keys of the picture: the row comes into sight, the focus stays. */
+  #nextMark(way: 1 | -1): void {
+    const count = this.#lines.length;
+    if (count === 0) return;
+    const from = this.#active ?? (way > 0 ? -1 : count);
+    const index = (from + way + count) % count;
+    this.#tray.open = "findings";
+    this.#findings.reveal(index);
+    this.#activate(index);
+    this.#announcer.say(this.#lines[index].message);
+  }
+
+  #spoken(): string {
     const summary = this.#summary.textContent ?? "";
-    if (findings.length === 0) return summary;
-    return `${summary} ${this.#words.findings}: ${findings.length}.`;
+    if (this.#lines.length === 0) return summary;
+    return `${summary} ${this.#words.findings}: ${this.#lines.length}.`;
   }
 
   #open({ file, line, column }: Spot): void {
@@ -251,9 +407,14 @@ export class Page {
     if (this.#stage) {
       this.#state.view = {
         ...this.#stage.view,
-        apart: this.#controls.apart,
-        hidden: [...this.#controls.hidden],
+        apart: this.#opening.apart,
+        opening: this.#opening.opening,
+        hidden: [...this.#shownControls.hidden],
+        names: this.#shownControls.names,
+        sizes: this.#shownControls.sizes,
+        cut: this.#cut.cut,
         mold: this.#shown,
+        drawer: this.#drawerFree ? undefined : this.#tray.open,
       };
     }
     this.#host.keep(this.#state);
