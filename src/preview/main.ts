@@ -8,7 +8,7 @@ host.listen((message) => {
   switch (message.type) {
     case "setup":
       // Told again when the page asks for everything, or the design has moved.
-      if (page) page.moveTo(message.uri);
+      if (page) page.moved(message.uri);
       else page = new Page(host, message.uri, message.words, host.state);
       break;
     case "show":

@@ -190,7 +190,7 @@ export class Page {
   }
 
   /** The design has another name or place. */
-  moveTo(uri: string): void {
+  moved(uri: string): void {
     this.#state = { ...this.#state, uri };
     this.#keep();
   }
