@@ -74,8 +74,8 @@ export function previewWordList(): Record<PreviewWord, string> {
     sizesWet: l10n.t("Wet"),
     sizesFired: l10n.t("Fired"),
     sizesBoth: l10n.t("Both"),
-    lengthWet: l10n.t({ message: "wet", comment: ["follows a length in the picture: 119 wet"] }),
-    lengthFired: l10n.t({ message: "fired", comment: ["follows a length in the picture: 104 fired"] }),
+    lengthWet: l10n.t("wet"),
+    lengthFired: l10n.t("fired"),
 
     keys: l10n.t("Keys (?)"),
     keysWhere: l10n.t("While the picture has the focus; Tab and Shift+Tab get there."),

@@ -6,7 +6,12 @@ export class Choice<T extends string> {
   readonly #inputs: HTMLInputElement[];
 
   /** `name` is unique in the page. */
-  constructor(name: string, label: string, options: readonly (readonly [T, string])[], choose: (value: T) => void) {
+  constructor(
+    name: string,
+    label: string,
+    options: readonly (readonly [T, string])[],
+    choose: (value: T) => void,
+  ) {
     this.#inputs = options.map(([value]) => {
       const input = element("input", { type: "radio", name, value });
       input.addEventListener("change", () => choose(value));

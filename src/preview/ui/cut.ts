@@ -67,7 +67,13 @@ export class CutControls {
     this.#mm.addEventListener("change", () => this.#describe());
     this.#side = element(
       "button",
-      { type: "button", class: "icon-button", "aria-pressed": "false", title: words.cutSide, "aria-label": words.cutSide },
+      {
+        type: "button",
+        class: "icon-button",
+        "aria-pressed": "false",
+        title: words.cutSide,
+        "aria-label": words.cutSide,
+      },
       icon(icons.otherSide),
     );
     this.#side.addEventListener("click", () => this.turn());

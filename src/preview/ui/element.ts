@@ -30,7 +30,11 @@ export function icon(path: string, filled = false): SVGSVGElement {
 
 /** A button that shows a drawing and is named in words. */
 export function iconButton(name: string, path: string): HTMLButtonElement {
-  return element("button", { type: "button", class: "icon-button", title: name, "aria-label": name }, icon(path));
+  return element(
+    "button",
+    { type: "button", class: "icon-button", title: name, "aria-label": name },
+    icon(path),
+  );
 }
 
 export const icons = {

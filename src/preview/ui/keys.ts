@@ -57,10 +57,7 @@ const bindings: Binding[] = [
   { word: "keyCut", keys: [key("C", (a) => a.cut(), "c")] },
   {
     word: "keyCutMove",
-    keys: [
-      key("Page Down", (a) => a.cutMove(-1), "PageDown"),
-      key("Page Up", (a) => a.cutMove(1), "PageUp"),
-    ],
+    keys: [key("Page Down", (a) => a.cutMove(-1), "PageDown"), key("Page Up", (a) => a.cutMove(1), "PageUp")],
   },
   { word: "keyCutSide", keys: [key("V", (a) => a.cutSide(), "v")] },
   { word: "keySizes", keys: [key("D", (a) => a.sizes(), "d")] },

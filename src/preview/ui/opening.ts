@@ -21,7 +21,13 @@ export class OpeningControls {
   readonly #words: Words;
   readonly #events: OpeningEvents;
   readonly #apart = element("input", { type: "range", min: 0, max: 1, step: 0.01, id: "apart" });
-  readonly #position = element("input", { type: "range", min: 0, max: 1, step: 0.01, id: "opening-position" });
+  readonly #position = element("input", {
+    type: "range",
+    min: 0,
+    max: 1,
+    step: 0.01,
+    id: "opening-position",
+  });
   readonly #caption = element("p", { class: "caption", id: "opening-caption" });
   readonly #order: HTMLElement;
   readonly #play: HTMLButtonElement;

@@ -30,7 +30,9 @@ export class ParamControls {
     }
     this.#rows = rows;
     const wanted = [...rows.values()].map((row) => row.root);
-    const same = wanted.length === this.#list.children.length && wanted.every((row, i) => row === this.#list.children[i]);
+    const same =
+      wanted.length === this.#list.children.length &&
+      wanted.every((row, i) => row === this.#list.children[i]);
     if (!same) this.#list.replaceChildren(...wanted);
   }
 }

@@ -28,7 +28,11 @@ export class ShownControls {
     this.#events = events;
     const row = element("div", { class: "toggles", role: "group", "aria-label": words.shown });
     for (const what of [...kinds, "names"] as const) {
-      const button = element("button", { type: "button", class: "toggle", "aria-pressed": "true" }, words[what]);
+      const button = element(
+        "button",
+        { type: "button", class: "toggle", "aria-pressed": "true" },
+        words[what],
+      );
       button.addEventListener("click", () => this.#toggle(what));
       this.#toggles.set(what, button);
       row.append(button);

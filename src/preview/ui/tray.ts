@@ -12,7 +12,10 @@ export interface Drawer {
  */
 export class Tray {
   readonly root: HTMLElement;
-  readonly #sections = new Map<string, { section: HTMLElement; button: HTMLButtonElement; counts: HTMLElement[] }>();
+  readonly #sections = new Map<
+    string,
+    { section: HTMLElement; button: HTMLButtonElement; counts: HTMLElement[] }
+  >();
   readonly #chosen: (name: string) => void;
   #open = "";
 

@@ -17,6 +17,7 @@ export const restoring: OutsideTest = {
       const good = ({ clay, plastic }: { clay: number; plastic: number }) => clay > 0.01 && plastic > 0.03;
       await workbench.waitForPicture(preview.locator(".picture"), good);
       await preview.locator("#apart").fill("0.7");
+      await preview.locator('.drawers [aria-controls="drawer-shown"]').click();
       const tools = preview.getByRole("button", { name: "Tools" });
       await tools.click();
       await preview.locator('button[aria-pressed="false"]', { hasText: "Tools" }).waitFor();
