@@ -1,6 +1,7 @@
 import type { Problem } from "../../../shared/finding.ts";
 import { withRecorder } from "../kit/record.ts";
 import { Lines, type SourceModule } from "../source/index.ts";
+import { readBeside } from "./beside.ts";
 import { CallTable, EvaluatedDesign } from "./design.ts";
 import { resolveLinks, SourceFiles } from "./files.ts";
 import { LoadError, loadGraph, type Graph, type LoadedModule, type ParsedTexts } from "./graph.ts";
@@ -51,10 +52,11 @@ export function evaluate(request: EvaluateRequest): Evaluation {
   } = request;
   const seen = new Set<string>();
   const files = () => [...seen];
+  const sources = new SourceFiles(root, overlays);
   let graph: Graph;
   try {
     const location = { file: entry, real: resolveLinks(entry) };
-    graph = loadGraph(new SourceFiles(root, overlays), location, parsed, seen);
+    graph = loadGraph(sources, location, parsed, seen);
   } catch (error) {
     if (error instanceof LoadError) return { problem: loadProblem(error), files: files() };
     throw error;
@@ -65,6 +67,7 @@ export function evaluate(request: EvaluateRequest): Evaluation {
     (file) => modules.has(file),
     overrides,
     (call) => calls.locate({ call }).place.line,
+    (file, path) => readBeside(sources, file, path, seen),
   );
   const calls: CallTable = new CallTable(graph.entry, modules, recorder.calls);
   const lines = new LogLines(request.log ?? (() => undefined));

@@ -33,4 +33,15 @@ export class SourceFiles {
   read(real: string): string {
     return withoutMark(this.#overlays.get(real) ?? readFileSync(real, "utf8"));
   }
+
+  /** The same for a file that need not be text. */
+  readBytes(real: string): Uint8Array {
+    const unsaved = this.#overlays.get(real);
+    return unsaved === undefined ? readFileSync(real) : new TextEncoder().encode(unsaved);
+  }
+
+  /** Bytes of a file, without reading it. */
+  sizeOf(real: string): number {
+    return this.#overlays.get(real)?.length ?? statSync(real).size;
+  }
 }

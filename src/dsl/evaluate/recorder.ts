@@ -2,7 +2,7 @@ import type { CallId, Target } from "../../../shared/place.ts";
 import type { MessageArgs } from "../../../shared/finding.ts";
 import { renderTemplate } from "../../../shared/messages.ts";
 import { problemMessages, type ProblemCode } from "../../../shared/problems.ts";
-import type { ParamRecord, Recorder } from "../kit/record.ts";
+import type { FileBeside, ParamRecord, Recorder } from "../kit/record.ts";
 import { captureSites, runFrame, type RunFrame } from "./stack.ts";
 
 /** A kit call as it was heard: its name and the design's frames, innermost first. */
@@ -39,15 +39,18 @@ export class CallRecorder implements Recorder {
   readonly #isDesignFile: (file: string) => boolean;
   readonly #overrides: Readonly<Record<string, number>>;
   readonly #lineOf: (call: CallId) => number;
+  readonly #readBeside: (file: string, path: string) => FileBeside;
 
   constructor(
     isDesignFile: (file: string) => boolean,
     overrides: Readonly<Record<string, number>>,
     lineOf: (call: CallId) => number,
+    readBeside: (file: string, path: string) => FileBeside,
   ) {
     this.#isDesignFile = isDesignFile;
     this.#overrides = overrides;
     this.#lineOf = lineOf;
+    this.#readBeside = readBeside;
   }
 
   call(name: string): CallId {
@@ -84,5 +87,12 @@ export class CallRecorder implements Recorder {
     const value = override ?? record.value;
     if (!before) this.params.push({ ...record, value });
     return value;
+  }
+
+  read(call: CallId, path: string): FileBeside {
+    const frame = call >= 0 ? this.calls[call].frames.at(0) : undefined;
+    return frame
+      ? this.#readBeside(frame.file, path)
+      : { fault: "there is no design that it could stand beside" };
   }
 }

@@ -1,4 +1,5 @@
-import type { Curve, CurvePoint } from "../outline/curve.ts";
+import type { Curve, CurvePoint, Segment } from "../outline/curve.ts";
+import { starAngle } from "../outline/star.ts";
 
 /** A point of an outline with its derivative by u, own frame. */
 export interface OutlinePoint {
@@ -21,17 +22,38 @@ export interface Correspondence {
 /** A segment of length 0 still turns: its direction counts, its speed is all but nothing. */
 const LEAST_SPEED = 1e-6;
 
+/** A ray that meets a curve flatter than this from its normal, degrees, does not name a point of it well. */
+const MOST_SLANT = 88;
+
 /**
  * Outlines of one kind with equally many segments correspond segment by segment, linear in arc
  * length, so that the walls of a frustum stay developable even when its fillets change. Others
- * correspond by their own polar angle.
+ * correspond by their own polar angle where each is star-shaped about its centre; else by arc
+ * length, between corners where they have equally many, from the start where they do not.
  */
 export function correspond(curves: readonly Curve[]): Correspondence {
   const [first] = curves;
   const alike = curves.every(
-    (curve) => curve.kind === first.kind && curve.segments.length === first.segments.length,
+    (curve) =>
+      curve.kind !== null && curve.kind === first.kind && curve.segments.length === first.segments.length,
   );
-  return alike ? bySegment(curves) : byAngle(curves);
+  if (alike) return bySegment(curves);
+  return curves.every((curve) => starAngle(curve) < MOST_SLANT) ? byAngle(curves) : byLength(curves);
+}
+
+/** Number of samples that a curve asks for all around. */
+const leastAround = (curve: Curve) => curve.leastAround ?? curve.segments.length * curve.leastSamples;
+
+/** Sorted marks in [0, 1); those that fall together are one, a corner if any of them is. */
+function mergeMarks(found: { u: number; corner: boolean }[]): { u: number; corner: boolean }[] {
+  const marks: { u: number; corner: boolean }[] = [];
+  for (const mark of [{ u: 0, corner: false }, ...found].sort((a, b) => a.u - b.u)) {
+    const last = marks.at(-1);
+    if (mark.u > 1 - 1e-9) marks[0].corner ||= mark.corner;
+    else if (last && mark.u - last.u < 1e-9) last.corner ||= mark.corner;
+    else marks.push({ ...mark });
+  }
+  return marks;
 }
 
 function bySegment(curves: readonly Curve[]): Correspondence {
@@ -60,7 +82,7 @@ function bySegment(curves: readonly Curve[]): Correspondence {
   }
   return {
     marks,
-    longestStep: Math.min(...used.map(width)) > 0 ? Math.max(...used.map(width)) / curves[0].leastSamples : 1,
+    longestStep: Math.max(...used.map(width)) / Math.max(...curves.map((curve) => curve.leastSamples)),
     at(section, u, side) {
       const { segment, s } = locate(used, starts, u, side);
       const piece = curves[section].segments[segment];
@@ -93,29 +115,23 @@ function locate(
 const TURN = 2 * Math.PI;
 
 function byAngle(curves: readonly Curve[]): Correspondence {
-  const starts = curves.map((curve) => curve.segments.map((segment) => angleOf(segment.at(0))));
-  const found: { u: number; corner: boolean }[] = [];
-  curves.forEach((curve, section) => {
-    curve.segments.forEach((_, i) => {
+  const rounds = curves.map(roundOf);
+  const marks = mergeMarks(
+    curves.flatMap((curve, section) =>
       // A circle's start is no mark: nothing changes there.
-      if (curve.segments.length > 1)
-        found.push({ u: starts[section][i] / TURN, corner: curve.corners.includes(i) });
-    });
-  });
-  found.push({ u: 0, corner: false });
-  found.sort((a, b) => a.u - b.u);
-  const marks: { u: number; corner: boolean }[] = [];
-  for (const mark of found) {
-    const last = marks.at(-1);
-    if (mark.u > 1 - 1e-9) marks[0].corner ||= mark.corner;
-    else if (last && mark.u - last.u < 1e-9) last.corner ||= mark.corner;
-    else marks.push({ ...mark });
-  }
+      curve.segments.length > 1
+        ? rounds[section].starts.map((angle, k) => ({
+            u: (angle / TURN) % 1,
+            corner: curve.corners.includes(rounds[section].used[k]),
+          }))
+        : [],
+    ),
+  );
   return {
     marks,
-    longestStep: Math.min(...curves.map((curve) => 1 / (curve.segments.length * curve.leastSamples))),
+    longestStep: Math.min(...curves.map((curve) => 1 / leastAround(curve))),
     at(section, u, side) {
-      const point = atAngle(curves[section], starts[section], u * TURN, side);
+      const point = atAngle(curves[section], rounds[section], u * TURN, side);
       const radius2 = point.x * point.x + point.y * point.y;
       const cross = point.x * point.ty - point.y * point.tx;
       const speed = (TURN * radius2) / Math.max(cross, 1e-9 * Math.sqrt(radius2));
@@ -124,36 +140,124 @@ function byAngle(curves: readonly Curve[]): Correspondence {
   };
 }
 
-function angleOf(point: { x: number; y: number }): number {
-  const angle = Math.atan2(point.y, point.x);
-  return angle < -1e-12 ? angle + TURN : Math.max(angle, 0);
+/** The segments that have a length and the polar angles at which they start, rising from the first in [0, 2π). */
+interface Round {
+  used: number[];
+  starts: number[];
 }
 
-/** The point of a star-shaped curve at a polar angle. */
-function atAngle(curve: Curve, starts: readonly number[], angle: number, side: -1 | 1): CurvePoint {
+function roundOf(curve: Curve): Round {
   const used = curve.segments.map((_, i) => i).filter((i) => curve.segments[i].length > 0);
-  const reach = (k: number) => {
-    const from = starts[used[k]];
-    const to = k + 1 < used.length ? starts[used[k + 1]] : TURN;
-    return { from, to };
-  };
-  for (let k = 0; k < used.length; k++) {
-    const { from, to } = reach(k);
-    if (angle > to - 1e-10 && k + 1 < used.length && !(side < 0 && angle < to + 1e-10)) continue;
-    if (side < 0 && angle < from + 1e-10)
-      return curve.segments[used[(k + used.length - 1) % used.length]].at(1);
-    const segment = curve.segments[used[k]];
-    let low = 0;
-    let high = 1;
-    for (let round = 0; round < 60 && high - low > 1e-15; round++) {
-      const mid = (low + high) / 2;
-      const point = segment.at(mid);
-      const gone = (((Math.atan2(point.y, point.x) - from) % TURN) + TURN) % TURN;
-      // Just behind the start reads as almost a full turn.
-      if (gone > TURN - 1e-9 || gone < angle - from) low = mid;
-      else high = mid;
-    }
-    return segment.at((low + high) / 2);
+  const starts: number[] = [];
+  for (const i of used) {
+    const p = curve.segments[i].at(0);
+    let angle = Math.atan2(p.y, p.x);
+    if (angle < -1e-12) angle += TURN;
+    const last = starts.at(-1);
+    while (last !== undefined && angle < last - 1e-9) angle += TURN;
+    starts.push(Math.max(angle, last ?? 0));
   }
-  return curve.segments[used[used.length - 1]].at(1);
+  return { used, starts };
+}
+
+/** The point of a star-shaped curve at a polar angle in [0, 2π). */
+function atAngle(curve: Curve, { used, starts }: Round, wanted: number, side: -1 | 1): CurvePoint {
+  const count = used.length;
+  const segmentAt = (k: number): Segment => curve.segments[used[(k + count) % count]];
+  const angle = wanted < starts[0] - 1e-10 ? wanted + TURN : wanted;
+  let k = 0;
+  while (k + 1 < count && starts[k + 1] <= angle + 1e-10) k++;
+  const from = starts[k];
+  const to = k + 1 < count ? starts[k + 1] : starts[0] + TURN;
+  if (angle > to - 1e-10) return side < 0 ? segmentAt(k).at(1) : segmentAt(k + 1).at(0);
+  if (side < 0 && angle < from + 1e-10) return segmentAt(k - 1).at(1);
+  const segment = segmentAt(k);
+  const gone = (p: CurvePoint) => {
+    const past = (((Math.atan2(p.y, p.x) - from) % TURN) + TURN) % TURN;
+    // Just behind the start reads as almost a full turn, and the end of a full circle as nothing.
+    return past > TURN - 1e-9 ? 0 : past;
+  };
+  const target = angle - from;
+  let low = 0;
+  let high = 1;
+  let s = to > from ? target / (to - from) : 0;
+  for (let round = 0; round < 80; round++) {
+    const p = segment.at(s);
+    const past = s >= 1 ? to - from : gone(p);
+    const miss = target - past;
+    if (Math.abs(miss) < 1e-14) break;
+    if (miss > 0) low = s;
+    else high = s;
+    if (high - low < 1e-15) break;
+    // Newton on the angle, whose slope is known from ray and tangent; halved where it would leave the bracket.
+    const across = p.x * p.ty - p.y * p.tx;
+    const step = (miss * (p.x * p.x + p.y * p.y)) / (across * segment.length);
+    s = across > 0 && s + step > low && s + step < high ? s + step : (low + high) / 2;
+  }
+  return segment.at(s);
+}
+
+/** By arc length: between corners where all curves have equally many, else from the start. */
+function byLength(curves: readonly Curve[]): Correspondence {
+  const lengths = curves.map((curve) => {
+    const ends = [0];
+    for (const segment of curve.segments) ends.push(ends[ends.length - 1] + segment.length);
+    return ends;
+  });
+  const total = lengths.map((ends) => ends[ends.length - 1]);
+  const matched = curves.every((curve) => curve.corners.length === curves[0].corners.length);
+  // Fractions of each curve's length that correspond, from 0 to 1, and the u of each: their mean.
+  const knots = curves.map((curve, section) => {
+    const corners = matched ? curve.corners.map((i) => lengths[section][i] / total[section]) : [];
+    return corners.length > 0 && corners[0] > 1e-9
+      ? [0, ...corners, 1]
+      : [...(corners.length > 0 ? corners : [0]), 1];
+  });
+  const even = knots.every((own) => own.length === knots[0].length);
+  const used = even ? knots : curves.map(() => [0, 1]);
+  const us = used[0].map((_, k) => used.reduce((sum, own) => sum + own[k], 0) / used.length);
+  const toLength = (section: number, u: number) => mapBetween(us, used[section], u);
+  const toU = (section: number, share: number) => mapBetween(used[section], us, share);
+  const marks = mergeMarks(
+    curves.flatMap((curve, section) =>
+      curve.segments.map((_, i) => ({
+        u: toU(section, lengths[section][i] / total[section]).value,
+        corner: curve.corners.includes(i),
+      })),
+    ),
+  );
+  return {
+    marks,
+    longestStep: Math.min(...curves.map((curve) => 1 / leastAround(curve))),
+    at(section, u, side) {
+      const ends = lengths[section];
+      const share = toLength(section, u);
+      const wanted = share.value * total[section];
+      const near = 1e-10 * total[section];
+      const { segments } = curves[section];
+      let k = 0;
+      while (k + 1 < segments.length && ends[k + 1] <= wanted + near) k++;
+      if (side < 0 && wanted < ends[k] + near) {
+        k = (k + segments.length - 1) % segments.length;
+        while (segments[k].length === 0) k = (k + segments.length - 1) % segments.length;
+        return spedUp(segments[k].at(1), share.slopeBefore * total[section]);
+      }
+      const p = segments[k].at(Math.min(1, Math.max(0, (wanted - ends[k]) / segments[k].length)));
+      return spedUp(p, share.slope * total[section]);
+    },
+  };
+}
+
+function spedUp(p: CurvePoint, speed: number): OutlinePoint {
+  return { x: p.x, y: p.y, dx: p.tx * speed, dy: p.ty * speed };
+}
+
+/** Piecewise linear map between two rising lists, with its slope after the point and before it. */
+function mapBetween(from: readonly number[], to: readonly number[], value: number) {
+  let k = 0;
+  while (k + 2 < from.length && from[k + 1] <= value + 1e-12) k++;
+  const slopeOf = (i: number) => (to[i + 1] - to[i]) / (from[i + 1] - from[i]);
+  const slope = slopeOf(k);
+  const before = value < from[k] + 1e-10 ? (k + from.length - 2) % (from.length - 1) : k;
+  return { value: to[k] + slope * (value - from[k]), slope, slopeBefore: slopeOf(before) };
 }

@@ -2,10 +2,12 @@ import { circle } from "../outline/circle.ts";
 import { ellipse } from "../outline/ellipse.ts";
 import { polygon } from "../outline/polygon.ts";
 import { rounded } from "../outline/rounded.ts";
+import { superellipse } from "../outline/superellipse.ts";
 import { wave } from "../outline/wave.ts";
 import { KitError } from "./error.ts";
 import { checkKeys, checkNumber, type Site } from "./options.ts";
 import { LARGEST, Outline } from "./outline.ts";
+import { polarOutline, splineOutline, svgOutline } from "./profile-free.ts";
 import { recordCall } from "./record.ts";
 
 const size = { min: 1, max: LARGEST, unit: "mm" } as const;
@@ -80,5 +82,51 @@ export const profile = Object.freeze({
         { call: site.call },
       );
     return new Outline(curve, site.call);
+  },
+
+  /**
+   * An ellipse drawn out towards its corners: |2x/width|ᵖ + |2y/depth|ᵖ = 1, mm. `power` 2 is an
+   * ellipse, larger is squarer, smaller more pointed; 1.2 to 20, default 2.5.
+   */
+  superellipse(options: { width: number; depth: number; power?: number }): Outline {
+    const site = begin("superellipse");
+    const given = checkKeys(site, options, ["width", "depth", "power"]);
+    const width = checkNumber(site, "width", given.width, size);
+    const depth = checkNumber(site, "depth", given.depth, size);
+    const power = checkNumber(site, "power", given.power ?? 2.5, { min: 1.2, max: 20 });
+    return new Outline(superellipse(width, depth, power)!, site.call);
+  },
+
+  /**
+   * A radius for each angle: `radius` is called with degrees from 0 to 360, counter-clockwise from
+   * +x, and gives mm. It must close, and may have corners but no jumps.
+   */
+  polar(radius: (angle: number) => number): Outline {
+    const { call } = begin("polar");
+    return new Outline(polarOutline(call, radius), call);
+  },
+
+  /**
+   * A smooth closed curve through three or more points `[x, y]`, mm, either way around. It starts
+   * at the first. Turning and scaling are about the origin, or about the middle of its area where
+   * the origin lies outside.
+   */
+  spline(points: readonly (readonly [number, number])[]): Outline {
+    const { call } = begin("spline");
+    const { curve, cx, cy } = splineOutline(call, points);
+    return new Outline(curve, call, cx, cy);
+  },
+
+  /**
+   * The first closed path of a drawing beside the design, the middle of its area on the origin,
+   * up in the drawing to the back. `width` scales it to this extent along x, mm; without it a
+   * drawing that states its size in mm, cm or in keeps it, and any other unit is one mm.
+   */
+  svg(file: string, options?: { width?: number }): Outline {
+    const site = begin("svg");
+    const inner = { ...site, argument: 1 };
+    const given = checkKeys(inner, options, ["width"]);
+    const width = given.width === undefined ? undefined : checkNumber(inner, "width", given.width, size);
+    return new Outline(svgOutline(site.call, file, width), site.call);
   },
 });

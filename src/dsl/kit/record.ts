@@ -17,10 +17,21 @@ export interface Recorder {
   made(call: CallId, from: readonly CallId[]): void;
   /** A `param` call; gives the value to use, the override or the code's own. */
   param(record: ParamRecord): number;
+  /** A file that a call names, beside the file in which the call is written. */
+  read(call: CallId, path: string): FileBeside;
 }
 
-const silent: Recorder = { call: () => -1, made: () => undefined, param: (record) => record.value };
-let current: Recorder = silent;
+/** A file's bytes and its absolute path; or why it is not to be had, as the rest of a sentence. */
+export type FileBeside = { file: string; bytes: Uint8Array } | { fault: string };
+
+/** Hears nothing: for calls of our own, and for the kit outside of any evaluation. */
+export const SILENT: Recorder = {
+  call: () => -1,
+  made: () => undefined,
+  param: (record) => record.value,
+  read: () => ({ fault: "there is no design that it could stand beside" }),
+};
+let current: Recorder = SILENT;
 
 /** Runs `work` with `recorder` listening. Evaluations do not nest and do not await. */
 export function withRecorder<T>(recorder: Recorder, work: () => T): T {
@@ -35,7 +46,12 @@ export function withRecorder<T>(recorder: Recorder, work: () => T): T {
 
 /** Runs kit calls of our own, such as a default, that the maker did not write. */
 export function unrecorded<T>(work: () => T): T {
-  return withRecorder(silent, work);
+  return withRecorder(SILENT, work);
+}
+
+/** Reads a file that a call names; it takes part in the design from then on. */
+export function readBeside(call: CallId, path: string): FileBeside {
+  return current.read(call, path);
 }
 
 export function recordCall(name: string): CallId {

@@ -19,13 +19,15 @@ export interface Segment {
  * The start of the first segment is u = 0 and lies on +x.
  */
 export interface Curve {
-  /** Curves of one kind with equally many segments correspond segment by segment. */
-  readonly kind: string;
+  /** Curves of one kind with equally many segments correspond segment by segment; null: it has no sides to match. */
+  readonly kind: string | null;
   readonly segments: readonly Segment[];
   /** Indices of the segments that start at a corner: the middle of a fillet, or a sharp corner. */
   readonly corners: readonly number[];
   /** Least number of samples on each segment, whatever the tolerance. */
   readonly leastSamples: number;
+  /** Least number of samples all around; absent: that of its segments together. */
+  readonly leastAround?: number;
   scale(factor: number): Curve;
   /** The curve at `mm` outside this one, inside when negative; null where it would fold or vanish. */
   grow(mm: number): Curve | null;
@@ -67,22 +69,23 @@ const GAUSS_NODES = [0, 0.5384693101056831, -0.5384693101056831, 0.9061798459386
 const GAUSS_WEIGHTS = [
   0.5688888888888889, 0.47862867049936647, 0.47862867049936647, 0.23692688505618908, 0.23692688505618908,
 ];
-const PIECES = 64;
 
 /**
  * The stretch t0…t1 of a motion, moved `offset` mm to its right (outwards on a counter-clockwise
- * curve) and read by arc length. Null where the offset folds: a bend tighter than the offset.
+ * curve) and read by arc length, which is summed over `pieces` equal steps of t. Null where the
+ * offset folds: a bend tighter than the offset.
  */
-export function stretch(motion: Motion, t0: number, t1: number, offset = 0): Segment | null {
+export function stretch(motion: Motion, t0: number, t1: number, offset = 0, pieces = 64): Segment | null {
   const speed = (t: number) => {
     const m = motion(t);
     const v = Math.hypot(m.dx, m.dy);
+    if (offset === 0) return v;
     const bend = (m.dx * m.ddy - m.dy * m.ddx) / (v * v * v);
     return v * (1 + bend * offset);
   };
-  const step = (t1 - t0) / PIECES;
-  const lengths = new Float64Array(PIECES + 1);
-  for (let i = 0; i < PIECES; i++) {
+  const step = (t1 - t0) / pieces;
+  const lengths = new Float64Array(pieces + 1);
+  for (let i = 0; i < pieces; i++) {
     let sum = 0;
     for (let k = 0; k < GAUSS_NODES.length; k++) {
       const v = speed(t0 + step * (i + 0.5 + GAUSS_NODES[k] / 2));
@@ -91,13 +94,13 @@ export function stretch(motion: Motion, t0: number, t1: number, offset = 0): Seg
     }
     lengths[i + 1] = lengths[i] + (sum * step) / 2;
   }
-  const length = lengths[PIECES];
+  const length = lengths[pieces];
   const timeAt = (s: number) => {
     if (s <= 0) return t0;
     if (s >= 1) return t1;
     const wanted = s * length;
     let low = 0;
-    let high = PIECES;
+    let high = pieces;
     while (high - low > 1) {
       const mid = (low + high) >> 1;
       if (lengths[mid] <= wanted) low = mid;
@@ -111,7 +114,7 @@ export function stretch(motion: Motion, t0: number, t1: number, offset = 0): Seg
       for (let k = 0; k < GAUSS_NODES.length; k++)
         gone += GAUSS_WEIGHTS[k] * speed(start + half * (1 + GAUSS_NODES[k]));
       const miss = wanted - lengths[low] - gone * half;
-      t += miss / speed(t);
+      t = Math.min(start + step, Math.max(start, t + miss / speed(t)));
       if (Math.abs(miss) < 1e-12 * length) break;
     }
     return t;

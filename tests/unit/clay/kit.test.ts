@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { CLAY_DEFAULTS, clay, type ClayOptions } from "../../../src/dsl/kit/clay.ts";
 import { KitError } from "../../../src/dsl/kit/error.ts";
-import { withRecorder } from "../../../src/dsl/kit/record.ts";
+import { SILENT, withRecorder } from "../../../src/dsl/kit/record.ts";
 
 function fault(options: unknown): KitError {
   try {
@@ -63,9 +63,8 @@ test("the defaults", () => {
 
 test("the call is recorded before anything is checked, and the clay is frozen", () => {
   const names: string[] = [];
-  const made = withRecorder(
-    { call: (name) => names.push(name) + 6, made: () => undefined, param: (record) => record.value },
-    () => clay({ name: "a", total: 0.1 }),
+  const made = withRecorder({ ...SILENT, call: (name) => names.push(name) + 6 }, () =>
+    clay({ name: "a", total: 0.1 }),
   );
   expect(names).toEqual(["clay"]);
   expect(made.call).toBe(7);
