@@ -5,6 +5,7 @@ import { buildBody } from "../mold/body.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import type { MoldModel, MoldPart, Vec3 } from "../mold/model.ts";
 import type { Tagged } from "../solid/tagged.ts";
+import { dimensionsOf } from "./dimensions.ts";
 import { surfaceView } from "./surface.ts";
 
 /** What the preview shows of a mold. */
@@ -26,7 +27,7 @@ export function moldView({ model }: BuiltMold, have: ReadonlySet<string>): MoldV
       surfaceView(part.name, part.role, ownedPart(model, part), part.pull, have),
     ),
     moves: model.moves.map(({ part, direction, mm }) => ({ part, direction, mm })),
-    dimensions: [],
+    dimensions: dimensionsOf(model.vessel.mesh, model.clay.scale),
   };
 }
 
@@ -70,6 +71,6 @@ export function bodyView(body: Body, name: string, quality: Quality, have: Reado
     wet,
     surfaces: [surfaceView("vessel", "vessel", solid, null, have)],
     moves: [],
-    dimensions: [],
+    dimensions: dimensionsOf(solid.mesh, wet[2] / fired[2]),
   };
 }
