@@ -11,9 +11,12 @@ export function creasedCorners(
   creaseDegrees = 32,
 ): { positions: Float32Array; normals: Float32Array } {
   const faces = triangles.length / 3;
+  const vertices = positions.length / 3;
   // Twice the area times the unit normal: larger faces weigh more in the mean.
   const weighted = new Float32Array(faces * 3);
   const unit = new Float32Array(faces * 3);
+  // Faces around each vertex, one run after another: first their number, then their beginning.
+  const starts = new Uint32Array(vertices + 1);
   for (let f = 0; f < faces; f++) {
     const a = triangles[3 * f] * 3;
     const b = triangles[3 * f + 1] * 3;
@@ -27,40 +30,50 @@ export function creasedCorners(
     const nx = uy * vz - uz * vy;
     const ny = uz * vx - ux * vz;
     const nz = ux * vy - uy * vx;
-    weighted.set([nx, ny, nz], 3 * f);
-    const length = Math.hypot(nx, ny, nz);
-    if (length > 0) unit.set([nx / length, ny / length, nz / length], 3 * f);
+    weighted[3 * f] = nx;
+    weighted[3 * f + 1] = ny;
+    weighted[3 * f + 2] = nz;
+    const length = Math.sqrt(nx * nx + ny * ny + nz * nz);
+    if (length > 0) {
+      unit[3 * f] = nx / length;
+      unit[3 * f + 1] = ny / length;
+      unit[3 * f + 2] = nz / length;
+    }
+    for (let k = 0; k < 3; k++) starts[triangles[3 * f + k] + 1]++;
   }
-
-  // Faces around each vertex, one run after another.
-  const starts = new Uint32Array(positions.length / 3 + 1);
-  for (const vertex of triangles) starts[vertex + 1]++;
-  for (let v = 1; v < starts.length; v++) starts[v] += starts[v - 1];
+  for (let v = 0; v < vertices; v++) starts[v + 1] += starts[v];
   const around = new Uint32Array(triangles.length);
   const next = starts.slice();
-  triangles.forEach((vertex, corner) => (around[next[vertex]++] = Math.floor(corner / 3)));
+  for (let f = 0; f < faces; f++) for (let k = 0; k < 3; k++) around[next[triangles[3 * f + k]]++] = 3 * f;
 
   const cosine = Math.cos((creaseDegrees * Math.PI) / 180);
   const corners = new Float32Array(triangles.length * 3);
   const normals = new Float32Array(triangles.length * 3);
-  for (let corner = 0; corner < triangles.length; corner++) {
-    const vertex = triangles[corner];
-    const own = Math.floor(corner / 3) * 3;
-    let x = 0;
-    let y = 0;
-    let z = 0;
-    for (let i = starts[vertex]; i < starts[vertex + 1]; i++) {
-      const other = around[i] * 3;
-      const alike =
-        unit[own] * unit[other] + unit[own + 1] * unit[other + 1] + unit[own + 2] * unit[other + 2];
-      if (alike < cosine) continue;
-      x += weighted[other];
-      y += weighted[other + 1];
-      z += weighted[other + 2];
+  for (let f = 0; f < faces; f++) {
+    const ownX = unit[3 * f];
+    const ownY = unit[3 * f + 1];
+    const ownZ = unit[3 * f + 2];
+    for (let k = 0; k < 3; k++) {
+      const vertex = triangles[3 * f + k];
+      let x = 0;
+      let y = 0;
+      let z = 0;
+      for (let i = starts[vertex]; i < starts[vertex + 1]; i++) {
+        const other = around[i];
+        if (ownX * unit[other] + ownY * unit[other + 1] + ownZ * unit[other + 2] < cosine) continue;
+        x += weighted[other];
+        y += weighted[other + 1];
+        z += weighted[other + 2];
+      }
+      const length = Math.sqrt(x * x + y * y + z * z) || 1;
+      const corner = 9 * f + 3 * k;
+      normals[corner] = x / length;
+      normals[corner + 1] = y / length;
+      normals[corner + 2] = z / length;
+      corners[corner] = positions[3 * vertex];
+      corners[corner + 1] = positions[3 * vertex + 1];
+      corners[corner + 2] = positions[3 * vertex + 2];
     }
-    const length = Math.hypot(x, y, z) || 1;
-    normals.set([x / length, y / length, z / length], corner * 3);
-    corners.set(positions.subarray(vertex * 3, vertex * 3 + 3), corner * 3);
   }
   return { positions: corners, normals };
 }
@@ -71,6 +84,10 @@ export function unpackPositions(
   min: readonly [number, number, number],
   max: readonly [number, number, number],
 ): Float32Array {
-  const scale = [0, 1, 2].map((axis) => (max[axis] - min[axis]) / 65535);
-  return Float32Array.from(packed, (value, i) => value * scale[i % 3] + min[i % 3]);
+  const points = new Float32Array(packed.length);
+  for (let axis = 0; axis < 3; axis++) {
+    const scale = (max[axis] - min[axis]) / 65535;
+    for (let i = axis; i < packed.length; i += 3) points[i] = packed[i] * scale + min[axis];
+  }
+  return points;
 }

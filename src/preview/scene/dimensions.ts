@@ -17,7 +17,8 @@ export class Dimensions {
   #all: readonly PreviewDimension[] = [];
   readonly #overlay: HTMLElement;
   readonly #svg = document.createElementNS(space, "svg");
-  #labels: HTMLElement[] = [];
+  readonly #labels: HTMLElement[] = [];
+  readonly #widths: number[] = [];
 
   constructor(overlay: HTMLElement) {
     this.#overlay = overlay;
@@ -29,8 +30,8 @@ export class Dimensions {
     this.#all = dimensions;
   }
 
-  /** Draws what there is room for; `taken` are places to keep free, page px. */
-  place(camera: PerspectiveCamera, pieces: readonly Piece[], taken: readonly Box[]): void {
+  /** Draws what there is room for; beside what is `taken`, and takes that room; page px. */
+  place(camera: PerspectiveCamera, pieces: readonly Piece[], taken: Box[]): void {
     const clay = pieces.find(({ role }) => role === "vessel");
     const shown = this.mode === "off" || !clay?.object.visible ? [] : this.#all;
     this.#svg.replaceChildren();
@@ -56,11 +57,14 @@ export class Dimensions {
     const lengths = shown.map((dimension, i) => {
       const label = this.#labels[i];
       const text = this.#text(dimension);
-      if (label.textContent !== text) label.textContent = text;
+      if (label.textContent !== text) {
+        label.textContent = text;
+        this.#widths[i] = label.offsetWidth;
+      }
       return {
         from: seen(new Vector3(...dimension.from)),
         to: seen(new Vector3(...dimension.to)),
-        width: label.offsetWidth + 4,
+        width: this.#widths[i] + 4,
         height,
         outside: dimension.what !== "widest" && dimension.what !== "narrowest",
       };
@@ -70,6 +74,7 @@ export class Dimensions {
       label.style.visibility = laid ? "visible" : "hidden";
       if (!laid) return;
       const { words } = laid;
+      taken.push(words);
       const x = words.x + words.width / 2;
       const y = words.y + words.height / 2;
       label.style.transform = `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px) translate(-50%, -50%)`;

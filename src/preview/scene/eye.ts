@@ -26,6 +26,7 @@ export class Eye {
   #fitted = true;
   /** Nobody has chosen a view yet. */
   #untouched = true;
+  #fitting = false;
 
   constructor(canvas: HTMLCanvasElement, events: EyeEvents) {
     this.#events = events;
@@ -35,7 +36,9 @@ export class Eye {
     controls.enableDamping = false;
     controls.zoomToCursor = true;
     controls.rotateSpeed = 0.8;
-    controls.addEventListener("change", () => events.onChange());
+    controls.addEventListener("change", () => {
+      if (!this.#fitting) events.onChange();
+    });
     let before = controls.getDistance();
     const target = new Vector3();
     controls.addEventListener("start", () => {
@@ -110,7 +113,7 @@ export class Eye {
     this.camera.updateProjectionMatrix();
   }
 
-  /** Keeps the direction of view and takes the distance from which everything is in sight. */
+  /** Keeps the direction of view and takes the distance from which everything is in sight. Tells nobody. */
   fit(): void {
     if (!this.#fitted || this.#sight.isEmpty()) return;
     const { camera } = this;
@@ -131,7 +134,9 @@ export class Eye {
     this.#controls.target.copy(center);
     this.#controls.minDistance = distance / 20;
     this.#controls.maxDistance = distance * 5;
+    this.#fitting = true;
     this.#controls.update();
+    this.#fitting = false;
   }
 
   /**

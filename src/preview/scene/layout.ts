@@ -11,6 +11,20 @@ export interface Point {
   y: number;
 }
 
+const overlap = (a: Box, b: Box) =>
+  a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height;
+
+const within = (box: Box, frame: Box) =>
+  box.x >= frame.x &&
+  box.y >= frame.y &&
+  box.x + box.width <= frame.x + frame.width &&
+  box.y + box.height <= frame.y + frame.height;
+
+/** The first of `boxes` that lies in `frame` and covers nothing of what is `taken`. */
+export function freePlace(boxes: readonly Box[], taken: readonly Box[], frame: Box): Box | undefined {
+  return boxes.find((box) => within(box, frame) && !taken.some((other) => overlap(box, other)));
+}
+
 /** A length as it is seen: its ends on the page, and what is to be written at it. */
 export interface SeenLength {
   from: Point;
@@ -39,9 +53,6 @@ const step = 22;
 const gap = 4;
 const beyond = 5;
 
-const overlap = (a: Box, b: Box) =>
-  a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height;
-
 /**
  * Lays lengths out one after another so that no words cover others or what is `taken`: beside the
  * body, at the first of four distances from its outline at which there is room; across it, with the
@@ -57,16 +68,19 @@ export function layOut(
   const middle = mean(outline);
   const used = [...taken];
   return lengths.map((length) => {
-    const laid = placements(length, outline, middle).find(
-      ({ words }) => within(words, frame) && !used.some((box) => overlap(box, words)),
+    const all = [...placements(length, outline, middle)];
+    const words = freePlace(
+      all.map((one) => one.words),
+      used,
+      frame,
     );
-    if (!laid) return null;
-    used.push(laid.words);
-    return laid;
+    if (!words) return null;
+    used.push(words);
+    return all.find((one) => one.words === words) ?? null;
   });
 }
 
-function* placementsOf(length: SeenLength, outline: readonly Point[], middle: Point): Generator<LaidLength> {
+function* placements(length: SeenLength, outline: readonly Point[], middle: Point): Generator<LaidLength> {
   const { from, to, width, height } = length;
   const x = to.x - from.x;
   const y = to.y - from.y;
@@ -105,16 +119,6 @@ function* placementsOf(length: SeenLength, outline: readonly Point[], middle: Po
     for (const t of [0.5, 0.3, 0.7]) yield { line, extensions, words: words(along(t, ...line)) };
   }
 }
-
-const placements = (length: SeenLength, outline: readonly Point[], middle: Point): LaidLength[] => [
-  ...placementsOf(length, outline, middle),
-];
-
-const within = (box: Box, frame: Box) =>
-  box.x >= frame.x &&
-  box.y >= frame.y &&
-  box.x + box.width <= frame.x + frame.width &&
-  box.y + box.height <= frame.y + frame.height;
 
 function mean(points: readonly Point[]): Point {
   const sum = points.reduce((at, point) => ({ x: at.x + point.x, y: at.y + point.y }), { x: 0, y: 0 });

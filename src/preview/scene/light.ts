@@ -6,9 +6,13 @@ import type { Theme } from "./palette.ts";
 import type { Piece } from "./piece.ts";
 import type { Shape } from "./shape.ts";
 
+/** Brighter than clay and plastic, and of neither's hue. */
+const lit = 0xffd23e;
+const darkLine = 0x2a2410;
+
 /** Faces lit because code or pointer is at what made them: striped and outlined, not only tinted. */
 export class Light {
-  readonly #uniforms = { color: { value: new Color() }, ratio: { value: 1 }, between: { value: 0.25 } };
+  readonly #uniforms = { color: { value: new Color(lit) }, ratio: { value: 1 }, between: { value: 0.3 } };
   readonly #faces = new ShaderMaterial({
     uniforms: this.#uniforms,
     vertexShader: /* glsl */ `
@@ -38,7 +42,11 @@ export class Light {
     polygonOffsetFactor: -1,
     polygonOffsetUnits: -1,
   });
-  readonly #line = new LineMaterial({ linewidth: 2.6, clipping: true });
+  /** A bright line in a dark one: it is seen on clay, on plastic and on any ground. */
+  readonly #lines = [
+    new LineMaterial({ linewidth: 5, color: darkLine, clipping: true }),
+    new LineMaterial({ linewidth: 2.4, color: lit, clipping: true }),
+  ];
   #shown: Group[] = [];
 
   /** Lights the faces that `calls` made, of `on` alone if it is given. */
@@ -62,9 +70,12 @@ export class Light {
       faces.renderOrder = 2;
       const border = new LineSegmentsGeometry();
       border.setPositions(borderOf(piece.shape, runs));
-      const line = new LineSegments2(border, this.#line);
-      line.renderOrder = 3;
-      group.add(faces, line);
+      group.add(faces);
+      this.#lines.forEach((material, i) => {
+        const line = new LineSegments2(border, material);
+        line.renderOrder = 3 + i;
+        group.add(line);
+      });
       piece.object.add(group);
       this.#shown.push(group);
     }
@@ -72,7 +83,7 @@ export class Light {
 
   cutBy(planes: Plane[]): void {
     this.#faces.clippingPlanes = planes;
-    this.#line.clippingPlanes = planes;
+    for (const line of this.#lines) line.clippingPlanes = planes;
   }
 
   /** `ratio` is the number of drawn pixels to one of the page. */
@@ -81,9 +92,7 @@ export class Light {
   }
 
   followTheme(theme: Theme): void {
-    this.#uniforms.color.value.copy(theme.light);
-    this.#uniforms.between.value = theme.highContrast ? 0.1 : 0.25;
-    this.#line.color.copy(theme.light);
+    this.#uniforms.between.value = theme.highContrast ? 0.15 : 0.3;
   }
 }
 

@@ -67,7 +67,7 @@ export class Marks {
   }
 
   /** Puts every badge where its place is seen. Gives the room that they take, page pixels. */
-  place(camera: PerspectiveCamera, pieces: readonly Piece[], cut: Plane | null): Box[] {
+  place(camera: PerspectiveCamera, pieces: readonly Piece[]): Box[] {
     const taken: Box[] = [];
     for (const { mark, element, pips } of this.#badges) {
       const active = mark.index === this.#active;
@@ -81,7 +81,6 @@ export class Marks {
         spot.hidden = outside || (!active && (i > 0 || piece?.object.visible === false));
         if (spot.hidden) return;
         spot.classList.toggle("active", active);
-        spot.classList.toggle("behind", !active && isBehind(world, camera, pieces, cut));
         const x = ((screen.x + 1) / 2) * this.#overlay.clientWidth;
         const y = ((1 - screen.y) / 2) * this.#overlay.clientHeight;
         spot.style.transform = `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px) translate(-50%, -50%)`;
@@ -89,6 +88,20 @@ export class Marks {
       });
     }
     return taken;
+  }
+
+  /** Makes fainter what is behind something, or cut away. Costs a ray a place: for when the picture rests. */
+  shade(camera: PerspectiveCamera, pieces: readonly Piece[], cut: Plane | null): void {
+    for (const { mark, element, pips } of this.#badges) {
+      const piece = carrier(mark, pieces);
+      mark.at.forEach((at, i) => {
+        const spot = i === 0 ? element : pips[i - 1];
+        if (spot.hidden) return;
+        const world = new Vector3(...at);
+        if (piece) world.add(piece.object.position);
+        spot.classList.toggle("behind", isBehind(world, camera, pieces, cut));
+      });
+    }
   }
 }
 

@@ -115,8 +115,6 @@ export class Palette {
 export interface Theme {
   background: Color;
   foreground: Color;
-  /** Of faces that are lit because the cursor is in their code. */
-  light: Color;
   dark: boolean;
   highContrast: boolean;
 }
@@ -130,7 +128,6 @@ export function readTheme(): Theme {
   return {
     background: read("--vscode-editor-background", "#1f1f1f"),
     foreground: read("--vscode-editor-foreground", "#cccccc"),
-    light: read("--vscode-focusBorder", "#3794ff"),
     dark: kind === "vscode-dark" || kind === "vscode-high-contrast",
     highContrast: kind.startsWith("vscode-high-contrast"),
   };

@@ -134,8 +134,6 @@ export class Section {
     this.#line.color.copy(
       theme.highContrast ? theme.foreground : new Color(theme.dark ? 0x0d1418 : 0x1a2328),
     );
-    for (const material of this.#caps.values()) material.dispose();
-    this.#caps.clear();
   }
 
   #cap(piece: Piece, normal: Vector3): ReturnType<typeof capMaterial> {

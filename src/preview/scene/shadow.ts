@@ -17,7 +17,8 @@ import {
   type WebGLRenderer,
 } from "three";
 
-const size = 256;
+/** Texels on a side: the blur leaves nothing finer. */
+const size = 128;
 
 /** Dark where something stands close above the ground, fading over the given height, mm. */
 const footprint = new ShaderMaterial({
@@ -65,8 +66,8 @@ const blur = new ShaderMaterial({
     void main() {
       float sum = 0.0;
       float weight = 0.0;
-      for (int i = -6; i <= 6; i++) {
-        float w = exp(-float(i * i) / 14.0);
+      for (int i = -4; i <= 4; i++) {
+        float w = exp(-float(i * i) / 7.0);
         sum += w * texture2D(source, vUv + float(i) * step).r;
         weight += w;
       }

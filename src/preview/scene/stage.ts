@@ -82,6 +82,8 @@ export class Stage {
   #lit: { calls: ReadonlySet<number>; on: Piece | undefined } = { calls: new Set(), on: undefined };
   #hover = "";
   #hidden: ReadonlySet<Kind> = new Set();
+  /** Pieces are not yet where they belong. */
+  #unsettled = false;
   #frame = 0;
   #still: ReturnType<typeof setTimeout> | undefined;
   #afterFrame: (() => void)[] = [];
@@ -114,7 +116,7 @@ export class Stage {
     });
     canvas.addEventListener("webglcontextrestored", () => {
       events.onContext(false);
-      this.#settle();
+      this.#settleSoon();
     });
     document.addEventListener("visibilitychange", () => this.draw());
     new ResizeObserver(() => this.#resize()).observe(canvas.parentElement ?? canvas);
@@ -139,13 +141,13 @@ export class Stage {
     this.#dimensions.show(dimensions);
     if (this.#lit.on && !pieces.includes(this.#lit.on)) this.#lit.on = undefined;
     this.#light.update(pieces, this.#lit.calls, this.#lit.on);
-    this.#settle();
+    this.#settleSoon();
   }
 
   /** How far the mold is open, 0 closed … 1; rules while there is no `opening`. */
   set apart(value: number) {
     this.#apart = value;
-    this.#settle();
+    this.#settleSoon();
   }
 
   /**
@@ -154,22 +156,23 @@ export class Stage {
    */
   set opening(position: number | null) {
     this.#opening = position;
-    this.#settle();
+    this.#settleSoon();
   }
 
   set hidden(kinds: ReadonlySet<Kind>) {
     this.#hidden = kinds;
-    this.#settle();
+    this.#settleSoon();
   }
 
   /** Cuts the picture open, or no longer. */
   set section(cut: SectionCut | null) {
     this.#cut = cut;
-    this.#settle();
+    this.#settleSoon();
   }
 
   /** The extent of what a cut along `axis` goes through, and where the plane lies at `share` of it; mold frame, mm. */
   sectionPlace(axis: SectionCut["axis"], share: number): { from: number; to: number; at: number } {
+    this.#settle();
     return Section.place({ axis, share }, this.#cuttable());
   }
 
@@ -222,23 +225,25 @@ export class Stage {
   }
 
   home(): void {
+    this.#settle();
     this.#eye.home(this.#pieces);
   }
 
   get view(): Look {
+    this.#settle();
     return this.#eye.view;
   }
 
   set view(look: Look) {
     this.#eye.view = look;
-    this.#settle();
+    this.draw();
   }
 
   /** Draws with the next frame, and calls `after` once that frame has gone to the screen. */
   draw(after?: () => void): void {
     if (after) this.#afterFrame.push(after);
     clearTimeout(this.#still);
-    if (this.#software) this.#still = setTimeout(() => this.#render(2), stillAfterMs);
+    this.#still = setTimeout(() => this.#rested(), stillAfterMs);
     if (this.#frame !== 0) return;
     this.#frame = requestAnimationFrame(() => {
       this.#frame = 0;
@@ -256,11 +261,19 @@ export class Stage {
     this.#light.followTheme(theme);
     this.#section.followTheme(theme);
     this.#shadow.strength = theme.dark ? 0.9 : 0.55;
-    this.#settle();
+    this.draw();
+  }
+
+  /** Nothing has changed for a moment: time for what costs more. */
+  #rested(): void {
+    if (document.hidden) return;
+    if (this.#software) this.#render(2);
+    this.#marks.shade(this.#eye.camera, this.#pieces, this.#section.plane);
   }
 
   #render(ratio: number): void {
     if (document.hidden) return;
+    this.#settle();
     if (this.#renderer.getPixelRatio() !== ratio) {
       this.#renderer.setPixelRatio(ratio);
       this.#resizeBuffer();
@@ -272,13 +285,23 @@ export class Stage {
     const high = this.#renderer.domElement.clientHeight || 1;
     this.#section.scaleHatching((2 * depth * Math.tan((camera.fov * Math.PI) / 360)) / high);
     this.#renderer.render(this.#scene, camera);
-    const apart = this.#opening === null ? this.#apart : Math.min(1, this.#opening);
-    this.#labels.place(camera, this.#pieces, this.#wheel.labels(camera.position), apart);
-    const taken = this.#marks.place(camera, this.#pieces, this.#section.plane);
+    const open = (this.#opening ?? this.#apart) >= 0.05;
+    const cut = this.#section.plane;
+    this.#labels.placeRings(camera, this.#wheel.labels(camera.position));
+    const taken = this.#marks.place(camera, this.#pieces);
     this.#dimensions.place(camera, this.#pieces, taken);
+    this.#labels.placeNames(camera, this.#pieces, { open, cut, taken });
   }
 
+  #settleSoon(): void {
+    this.#unsettled = true;
+    this.draw();
+  }
+
+  /** Puts everything where it belongs, if anything has changed since it was. */
   #settle(): void {
+    if (!this.#unsettled) return;
+    this.#unsettled = false;
     const opening = this.#opening;
     const offsets =
       opening === null
@@ -298,7 +321,6 @@ export class Stage {
     this.#shadow.cutBy(this.#section.planes);
     this.#shadow.update(this.#renderer, this.#content, this.#seen.all);
     this.#eye.look(this.#pieces, sight);
-    this.draw();
   }
 
   /** Box of clay and mold in sight with the first `done` moves done. */
@@ -346,6 +368,7 @@ export class Stage {
   }
 
   #hitAt({ x, y }: Aim) {
+    this.#settle();
     const caster = new Raycaster();
     this.#eye.camera.updateMatrixWorld();
     caster.setFromCamera(new Vector2(x, y), this.#eye.camera);
