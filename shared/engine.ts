@@ -104,6 +104,42 @@ export interface MoldView {
   /** In opening order. */
   moves: { part: string; direction: [number, number, number]; mm: number }[];
   dimensions: DimensionView[];
+  /** The calls that made the mold and its body: `mold` first, then the shape, then each `shrink`. */
+  calls: CallId[];
+  /** Null for a body without a mold. */
+  numbers: MoldNumbers | null;
+}
+
+/** What is known of a mold in numbers, for text. Lengths mm, mold frame; masses g. */
+export interface MoldNumbers {
+  /** Shrinkages are fractions of the wet length. */
+  clay: { name: string | null; total: number; used: number };
+  slab: number | "solid";
+  wall: number;
+  press: "closed" | "parts";
+  base: string;
+  side: "outside" | "inside";
+  stand: "foot" | "rim";
+  open: "top" | "bottom" | "both";
+  /** Null where the shrinkage is left to the printer. */
+  fired: { capacityMl: number | null; massG: number } | null;
+  wet: { massG: number; slabAreaMm2: number };
+  /** Over all parts that leave clay; null where none does. */
+  leastDraftDeg: number | null;
+  parts: {
+    name: string;
+    role: string;
+    size: [number, number, number];
+    draftDeg: number | null;
+    undercutMm2: number;
+    undercutMm: number;
+    /** Printed solid. */
+    filamentG: number;
+    printHours: number;
+  }[];
+  seams: { name: string; parts: [string, string]; follow: string; atDeg: number; keys: number }[];
+  /** In opening order. `against`: parts still in place that it slides along. */
+  moves: { part: string; direction: [number, number, number]; mm: number; against: string[] }[];
 }
 
 /** A length of the clay between two of its points, mold frame. */

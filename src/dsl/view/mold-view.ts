@@ -6,10 +6,11 @@ import type { BuiltMold } from "../mold/build.ts";
 import type { MoldModel, MoldPart, Vec3 } from "../mold/model.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { dimensionsOf } from "./dimensions.ts";
+import { moldNumbers } from "./numbers.ts";
 import { surfaceView } from "./surface.ts";
 
 /** What the preview shows of a mold. */
-export function moldView({ model }: BuiltMold, have: ReadonlySet<string>): MoldView {
+export function moldView({ model, spec }: BuiltMold, have: ReadonlySet<string>): MoldView {
   const shrunk = 1 / model.clay.scale;
   const fired = model.fired?.size ?? (model.wet.size.map((length) => length * shrunk) as Vec3);
   return {
@@ -28,6 +29,8 @@ export function moldView({ model }: BuiltMold, have: ReadonlySet<string>): MoldV
     ),
     moves: model.moves.map(({ part, direction, mm }) => ({ part, direction, mm })),
     dimensions: dimensionsOf(model.vessel.mesh, model.clay.scale),
+    calls: [model.call, ...bodyCalls(spec.body)],
+    numbers: moldNumbers(model),
   };
 }
 
@@ -40,6 +43,8 @@ export function faceCalls({ model }: BuiltMold): CallId[] {
 function ownedPart({ call }: MoldModel, { mesh, runs }: MoldPart): Tagged {
   return { mesh, runs: runs.map((run) => (run.call < 0 ? { ...run, call } : run)) };
 }
+
+const bodyCalls = (body: Body): CallId[] => [body.call, ...body.shrinkings.map(({ call }) => call)];
 
 function countParts(parts: readonly { role: string }[]): string {
   const count = (role: string) => parts.filter((part) => part.role === role).length;
@@ -72,5 +77,7 @@ export function bodyView(body: Body, name: string, quality: Quality, have: Reado
     surfaces: [surfaceView("vessel", "vessel", solid, null, have)],
     moves: [],
     dimensions: dimensionsOf(solid.mesh, wet[2] / fired[2]),
+    calls: bodyCalls(body),
+    numbers: null,
   };
 }

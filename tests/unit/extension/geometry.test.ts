@@ -15,7 +15,17 @@ function mold(digests: Record<string, SurfaceGeometry | undefined>): MoldView {
   const surfaces = Object.entries(digests).map(([digest, known]) => {
     return { name: digest, role: "wall" as const, digest, geometry: known, apart: null };
   });
-  return { name: "m", summary: "", fired: [1, 1, 1], wet: [1, 1, 1], surfaces, moves: [], dimensions: [] };
+  return {
+    name: "m",
+    summary: "",
+    fired: [1, 1, 1],
+    wet: [1, 1, 1],
+    surfaces,
+    moves: [],
+    dimensions: [],
+    calls: [],
+    numbers: null,
+  };
 }
 
 test("a surface that comes by digest alone gets the geometry that came before", () => {
