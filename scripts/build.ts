@@ -6,7 +6,7 @@ import { build, type BuildOptions, type Plugin } from "esbuild";
 import { copyFile, mkdir, rm, writeFile } from "node:fs/promises";
 import { existsSync } from "node:fs";
 import { join } from "node:path";
-import { kitTypes } from "./types.ts";
+import { kitTypes, solidsTypes } from "./types.ts";
 
 const root = join(import.meta.dirname, "..");
 const dist = join(root, "dist");
@@ -76,3 +76,4 @@ for (const { from, options } of entries) {
 await copyFile(join(root, "node_modules/manifold-3d/manifold.wasm"), join(dist, "manifold.wasm"));
 await mkdir(join(dist, "types"), { recursive: true });
 await writeFile(join(dist, "types/slabwright.d.ts"), kitTypes(root));
+await writeFile(join(dist, "types/jscad-modeling.d.ts"), solidsTypes(root));

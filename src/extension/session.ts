@@ -3,6 +3,7 @@ import { commands, type CommandId } from "./commands/table.ts";
 import { Designs } from "./design/designs.ts";
 import { Fixes } from "./design/fixes.ts";
 import { Engine } from "./engine.ts";
+import { SetUpFix } from "./language/setUpFix.ts";
 import type { Parts } from "./parts.ts";
 import { Previews } from "./panel/previews.ts";
 import { Settings } from "./settings.ts";
@@ -23,7 +24,12 @@ export class Session implements vscode.Disposable {
       new Fixes(designs),
       { providedCodeActionKinds: Fixes.kinds },
     );
-    this.#subscriptions = [fixes, previews, designs, engine, settings];
+    const setUp = vscode.languages.registerCodeActionsProvider(
+      { language: "typescript", scheme: "file" },
+      new SetUpFix(),
+      { providedCodeActionKinds: SetUpFix.kinds },
+    );
+    this.#subscriptions = [setUp, fixes, previews, designs, engine, settings];
   }
 
   run(command: CommandId, argument: unknown): unknown {

@@ -4,6 +4,7 @@ export const commandIds = [
   "exportMold",
   "checkDesign",
   "newDesign",
+  "setUpFolder",
   "restartEngine",
   "showLog",
   "openHelp",

@@ -2,6 +2,7 @@ import * as vscode from "vscode";
 import { basename } from "node:path";
 import type { Parts } from "../parts.ts";
 import { isDesign } from "../design/identity.ts";
+import { exists } from "./exists.ts";
 import { readArgument } from "./target.ts";
 
 const ending = ".mold.ts";
@@ -75,14 +76,4 @@ async function pickFolder(): Promise<vscode.Uri | undefined> {
   if (folders.length > 1) return (await vscode.window.showWorkspaceFolderPick())?.uri;
   const picked = await vscode.window.showOpenDialog({ canSelectFolders: true, canSelectFiles: false });
   return picked?.[0];
-}
-
-async function exists(uri: vscode.Uri): Promise<boolean> {
-  try {
-    await vscode.workspace.fs.stat(uri);
-    return true;
-  } catch (error) {
-    if (error instanceof vscode.FileSystemError && error.code === "FileNotFound") return false;
-    throw error;
-  }
 }

@@ -4,6 +4,7 @@ import { checkDesign } from "./checkDesign.ts";
 import { exportMold } from "./exportMold.ts";
 import type { CommandId } from "./ids.ts";
 import { newDesign } from "./newDesign.ts";
+import { setUpFolder } from "./setUpFolder.ts";
 import { showPreview } from "./showPreview.ts";
 
 export type { CommandId };
@@ -14,6 +15,7 @@ export const commands: Record<CommandId, (parts: Parts, argument: unknown) => un
   exportMold,
   checkDesign,
   newDesign,
+  setUpFolder,
   restartEngine: ({ engine }) => engine.restart(),
   showLog: ({ log }) => log.show(),
   // Called by links of ours alone, with a code.
