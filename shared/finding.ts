@@ -7,6 +7,7 @@ export const findingCodes = [
   "shrink-missing",
   "shrink-twice",
   "undercut",
+  "part-locked",
   "draft-low",
   "wall-thin",
   "key-no-room",

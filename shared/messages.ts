@@ -28,6 +28,11 @@ export const messages = {
     "{part} leaves only while the clay is soft: {area} mm² are undercut, {depth} mm deep near z {z} and {angle}°. Open it early, or turn the seams.",
   "draft-low":
     "{part} will drag on the clay: its draft is {draft}° over a strip {length} mm long near z {z} and {angle}°; wanted is {limit}°. Turn the seams, split into more parts, or flare the form.",
+  "part-locked":
+    "{part} never comes off: drawn out, it runs into {others} ({area} mm² across its way, first near z {z} and {angle}°). Let the seams stand upright (follow: “flat”), split into more parts, or twist the form less.",
+  "part-locked-floor":
+    "{part} never comes off: its foot reaches around the floor, and drawn out it runs into it ({area} mm² across its way, first near z {z} and {angle}°). Split into more parts, turn the seams, or leave the base open.",
+  "part-locked-behind": "{part} never comes off: it waits for {others}, which cannot leave either.",
   "wall-thin":
     "The shell is too thin to print tight: {wall} mm is less than two lines of the nozzle, {limit} mm. Make it {limit} mm or more.",
   "wall-thin-bends":

@@ -3,6 +3,7 @@ import type { BuiltMold } from "../mold/build.ts";
 import { bedOverflow } from "./bed.ts";
 import { draftLow } from "./draft.ts";
 import { keyLocked, keyNoRoom } from "./keys.ts";
+import { partLocked } from "./part-locked.ts";
 import { shrinkMissing, shrinkTwice } from "./shrink.ts";
 import { undercut } from "./undercut.ts";
 import { wallThin } from "./wall.ts";
@@ -15,6 +16,7 @@ export const checks: readonly Check[] = [
   shrinkMissing,
   shrinkTwice,
   undercut,
+  partLocked,
   draftLow,
   keyLocked,
   keyNoRoom,

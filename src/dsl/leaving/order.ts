@@ -52,10 +52,14 @@ export interface Opening {
  * the list that is free. Taking a part away only makes room, so no other choice of the next part
  * would free more. Groups of parts that could only leave together are not looked for. `clay`, which
  * stays, counts for how far a part has to go and not as an obstacle: what it holds is undercut.
+ * `touching` says which parts share a face; by default it is found from corners in one place.
  */
-export function openingOrder(parts: readonly Leaving[], clay?: Mesh): Opening {
+export function openingOrder(
+  parts: readonly Leaving[],
+  clay?: Mesh,
+  touching: (a: string, b: string) => boolean = contacts(parts),
+): Opening {
   const present = [...parts];
-  const touching = contacts(parts);
   const known = new Map<string, Hit | null>();
   const hit = (part: Leaving, other: Leaving, m: Vec3) => {
     const key = `${part.name}\n${other.name}\n${m.join()}`;
@@ -80,7 +84,7 @@ export function openingOrder(parts: readonly Leaving[], clay?: Mesh): Opening {
         part: part.name,
         direction,
         mm: wayOut(part.mesh, [...others.map((other) => other.mesh), ...(clay ? [clay] : [])], direction),
-        against: others.filter((other) => touching(part, other)).map((other) => other.name),
+        against: others.filter((other) => touching(part.name, other.name)).map((other) => other.name),
       });
       return true;
     });
@@ -181,14 +185,14 @@ function extent({ positions: p }: Mesh, m: Vec3): [number, number] {
 }
 
 /** Two parts touch when they have three corners in one place. */
-function contacts(parts: readonly Leaving[]): (a: Leaving, b: Leaving) => boolean {
+function contacts(parts: readonly Leaving[]): (a: string, b: string) => boolean {
   const welder = new Welder(parts.reduce((sum, { mesh }) => sum + mesh.positions.length / 3, 0));
   const places = new Map(
     parts.map((part) => {
       const p = part.mesh.positions;
       const own = new Set<number>();
       for (let i = 0; i < p.length; i += 3) own.add(welder.index(p[i], p[i + 1], p[i + 2]));
-      return [part, own];
+      return [part.name, own];
     }),
   );
   return (a, b) => {

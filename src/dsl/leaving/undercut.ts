@@ -36,15 +36,27 @@ export interface Patch {
  * those at a shadow's edge are divided to 1 mm² and asked one by one. No facets give no undercut.
  */
 export function findUndercut(clay: Mesh, facets: Facets, m: Vec3): Undercut {
+  return measureUndercut(clay, facets, m).complete();
+}
+
+/** The area alone, which is quick, and the rest when it is asked for. */
+export interface MeasuredUndercut {
+  areaMm2: number;
+  complete(): Undercut;
+}
+
+/** As `findUndercut`, with depths and patches left until a direction has been chosen by area. */
+export function measureUndercut(clay: Mesh, facets: Facets, m: Vec3): MeasuredUndercut {
   const view = new SolidView(clay, m);
   const pieces = piecesInTheWay(view, facets, m);
-  const patches = patchesOf(view, pieces, m);
-  patches.sort((a, b) => b.depthMm - a.depthMm || b.areaMm2 - a.areaMm2);
-  return {
-    areaMm2: patches.reduce((sum, patch) => sum + patch.areaMm2, 0),
-    depthMm: patches.length > 0 ? patches[0].depthMm : 0,
-    patches,
+  const areaMm2 = pieces.reduce((sum, piece) => sum + piece.area, 0);
+  let known: Undercut | null = null;
+  const complete = (): Undercut => {
+    const patches = patchesOf(view, pieces, m);
+    patches.sort((a, b) => b.depthMm - a.depthMm || b.areaMm2 - a.areaMm2);
+    return { areaMm2, depthMm: patches.length > 0 ? patches[0].depthMm : 0, patches };
   };
+  return { areaMm2, complete: () => (known ??= complete()) };
 }
 
 /** Facets at the edge of a shadow are divided to this: 1 mm². */

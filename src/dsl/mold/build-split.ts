@@ -13,7 +13,7 @@ import { withChange } from "./change.ts";
 import { makeGrid } from "./grid.ts";
 import { placeKeys } from "./keys.ts";
 import { layOut, levelsOf } from "./layout.ts";
-import { openMold, type Opening } from "./opening.ts";
+import { neighboursOf, openMold, tryOpening, type Opening } from "./opening.ts";
 import type { MoldModel, Vec3 } from "./model.ts";
 import { choosePress } from "./press.ts";
 import { wallRows } from "./rows.ts";
@@ -59,7 +59,7 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
   const shaped = performance.now();
   const opening = openMold({ grid, seams, faces, walls, floor: floor[0] ?? null, clay, spec });
 
-  const opened = performance.now();
+  const planned = performance.now();
   const keys = seams.map((_, s) => {
     const proud = walls[(s + walls.length - 1) % walls.length].name;
     const hollow = walls[s].name;
@@ -83,6 +83,16 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
   const changed = walls.map((one, i) => withChange(one, changes[i]));
 
   const keyedAt = performance.now();
+  const opened = tryOpening(
+    opening,
+    new Map([
+      ...changed.map(({ mesh }, i) => [walls[i].name, mesh] as const),
+      ...floor.map(({ name, mesh }) => [name, mesh] as const),
+    ]),
+    clay.mesh,
+    neighboursOf(walls.map((wall) => wall.name)),
+  );
+  const openedAt = performance.now();
   const inside = spec.slab === "solid" ? null : insideVolume(grid, spec.slab, spec.base.slab);
   const model: MoldModel = {
     ...modelFrame(name, spec, scale, wall, tolerance),
@@ -106,10 +116,14 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
       curve: grid.zs.map((z, j): Vec3 => [seam.x[j], seam.y[j], z]),
     })),
     keys: keys.flatMap((seam) => seam.keys.map((one) => one.model)),
-    moves: opening.moves,
+    moves: opened.moves,
     undercuts: opening.undercuts,
   };
-  const times = { shape: shaped - start, opening: opened - shaped, keys: keyedAt - opened };
+  const times = {
+    shape: shaped - start,
+    opening: planned - shaped + openedAt - keyedAt,
+    keys: keyedAt - planned,
+  };
   return {
     model,
     spec,
@@ -119,6 +133,7 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
     seams,
     faces,
     opening,
+    opened,
     keys,
     bare,
     changes,
@@ -136,11 +151,9 @@ function seamPlans(form: Form, spec: MoldSpec): SeamPlan[] {
 
 /** Pull of whichever of two neighbours leaves first, pointing from the proud part to the hollow one. */
 function partingOf(opening: Opening, proud: string, hollow: string): { parting: Vec3; firstToLeave: string } {
-  for (const { part, direction } of opening.moves) {
-    if (part === hollow) return { parting: direction, firstToLeave: part };
-    if (part === proud) {
-      return { parting: [-direction[0], -direction[1], -direction[2]], firstToLeave: part };
-    }
+  for (const [part, { pull }] of opening.parts) {
+    if (part === hollow) return { parting: pull, firstToLeave: part };
+    if (part === proud) return { parting: [-pull[0], -pull[1], -pull[2]], firstToLeave: part };
   }
-  throw new Error(`neither ${proud} nor ${hollow} ever leaves`);
+  throw new Error(`neither ${proud} nor ${hollow} is a part`);
 }

@@ -7,7 +7,7 @@ import type { Grid } from "./grid.ts";
 import type { SeamKeys } from "./keys.ts";
 import type { Layout } from "./layout.ts";
 import type { MoldModel } from "./model.ts";
-import type { Opening } from "./opening.ts";
+import type { Opened, Opening } from "./opening.ts";
 import type { ClayScale } from "./scale.ts";
 import type { SeamFace } from "./seam-face.ts";
 import type { SeamLine } from "./seams.ts";
@@ -23,7 +23,9 @@ export interface BuiltMold {
   /** Seam curves on the rows of the grid; none for a whole mold or a solid without a grid. */
   seams: SeamLine[];
   faces: SeamFace[];
+  /** How it is meant to open, and what came of trying that on the finished parts. */
   opening: Opening;
+  opened: Opened;
   /** By seam. */
   keys: SeamKeys[];
   /** Walls, then the floor, as they were before `changes`: what the contact proof is about. */

@@ -1,11 +1,8 @@
 import type { MoldSpec } from "../kit/mold.ts";
-import { leastDraft } from "../leaving/draft.ts";
-import { pointOf, vertexAreas, type Facets } from "../leaving/facets.ts";
-import type { PullProblem } from "../leaving/pull.ts";
-import { choosePull, type ChosenPull, type SearchOptions } from "../leaving/search.ts";
-import { findUndercut } from "../leaving/undercut.ts";
-
-import { boundsAlong } from "../solid/measure.ts";
+import { pointOf, type Facets } from "../leaving/facets.ts";
+import { openingOrder, runsInto, type Hit } from "../leaving/order.ts";
+import { planOpening, type ClosedPart } from "../leaving/plan.ts";
+import type { Mesh } from "../solid/mesh.ts";
 import { clayFacets, facetNormals } from "./clay-facets.ts";
 import { keyDraft } from "./keys.ts";
 import type { Grid } from "./grid.ts";
@@ -26,12 +23,26 @@ export interface Leaving {
   clay: Facets;
 }
 
+/** How the mold is meant to open; keys are made for these pulls. */
 export interface Opening {
-  /** By part name; the floor among them. */
+  /** By part name, in the order in which they are meant to leave; the floor last. */
   parts: Map<string, Leaving>;
+  undercuts: UndercutPatch[];
+}
+
+/** Parts that cannot leave while the others named here are there. */
+export interface Stuck {
+  part: string;
+  direction: Vec3;
+  by: Hit[];
+}
+
+/** What came of trying to open the finished mold. */
+export interface Opened {
   /** In the order in which the mold is opened. */
   moves: Move[];
-  undercuts: UndercutPatch[];
+  /** Parts that never come free; empty when the mold opens. */
+  stuck: Stuck[];
 }
 
 interface Closed {
@@ -46,119 +57,108 @@ interface Closed {
 
 /** Room between a drawn part and the pot at the end of its move, mm. */
 const CLEAR = 20;
+const DOWN: Vec3 = [0, 0, -1];
+const FLOOR = "floor";
 
 /**
- * Opens the mold one part and one straight move at a time: of the walls that are left, the one
- * that comes off with the most draft goes next, since taking a part away only frees the rest. A
- * floor goes last, downwards, when the walls no longer clasp it.
+ * Plans how the mold opens, one part and one straight move at a time. The straps are off by then.
+ * Walls leave sideways and never through what the pot stands on; a floor goes last, downwards, since
+ * the walls clasp its tongue.
  */
 export function openMold(closed: Closed): Opening {
-  const { grid, seams, faces, walls, floor, clay, spec } = closed;
-  const count = walls.length;
-  const touched = seams.map((seam, i) => clayFacets(grid, seam, seams[(i + 1) % count]));
-  const areas = touched.map(vertexAreas);
-  const rulings = faces.map(rulingNormals);
-  const stand: Vec3 = spec.stand === "foot" ? [0, 0, 1] : [0, 0, -1];
-  const tongue = floor ? facetNormals(floor.mesh, floor.runs, "floor") : new Float64Array(0);
-
+  const { clay, spec } = closed;
+  const walls = closedParts(closed);
+  const planned = planOpening(walls, clay.mesh, {
+    stand: spec.stand === "foot" ? [0, 0, 1] : DOWN,
+    level: spec.seams.pull === "level",
+    keyDraft: keyDraft(spec.keys, spec.flange.thickness),
+    wantedDraft: spec.limits.draft,
+  });
   const parts = new Map<string, Leaving>();
-  const moves: Move[] = [];
   const undercuts: UndercutPatch[] = [];
-  const left = new Set(walls.keys());
-  while (left.size > 0) {
-    let best: { part: number; pull: ChosenPull } | null = null;
-    for (const part of left) {
-      const before = (part + count - 1) % count;
-      const after = (part + 1) % count;
-      const seamsLeft: number[] = [];
-      if (left.has(before) && before !== part) seamsLeft.push(...rulings[part]);
-      if (left.has(after) && after !== part) seamsLeft.push(...rulings[after].map((value) => -value));
-      const slides = [...stand, ...seamsLeft];
-      if (floor) slides.push(...facing(tongue, middleOf(seams, part)));
-      const problem: PullProblem = {
-        clay: touched[part].normals,
-        slides: Float64Array.from(slides),
-        level: spec.seams.pull === "level",
-      };
-      const pull = pullForKeys(problem, Float64Array.from(seamsLeft), spec, {
-        middle: middleOf(seams, part),
-        areas: areas[part],
-        undercut: (m) => findUndercut(clay.mesh, touched[part], m).areaMm2,
-      });
-      if (pull && (!best || isBetter(pull, best.pull))) best = { part, pull };
-    }
-    // No direction at all lets any part go: the first one is shown along its middle, held by its neighbours.
-    const part: number = best?.part ?? [...left][0];
-    const direction: Vec3 = best?.pull.direction ?? middleOf(seams, part);
-    const { name } = walls[part];
-    const held = findUndercut(clay.mesh, touched[part], direction);
-    undercuts.push(...held.patches.map(({ areaMm2, depthMm, at }) => ({ part: name, areaMm2, depthMm, at })));
-    parts.set(name, {
+  for (const { part, direction, draftDeg, optimum, undercut } of planned) {
+    const touched = walls.find((wall) => wall.name === part)!.clay;
+    undercuts.push(...undercut.patches.map(({ areaMm2, depthMm, at }) => ({ part, areaMm2, depthMm, at })));
+    parts.set(part, {
       pull: direction,
-      draftDeg: best?.pull.draftDeg ?? leastDraft(touched[part].normals, direction),
-      undercutMm2: held.areaMm2,
-      undercutMm: held.depthMm,
-      witnesses: (best?.pull.optimum.witnesses ?? [])
+      draftDeg,
+      undercutMm2: undercut.areaMm2,
+      undercutMm: undercut.depthMm,
+      witnesses: (optimum?.witnesses ?? [])
         .filter((witness) => witness.kind === "clay")
         .map(({ index, weight }) => ({
-          at: pointOf(touched[part].positions, index),
-          normal: pointOf(touched[part].normals, index),
+          at: pointOf(touched.positions, index),
+          normal: pointOf(touched.normals, index),
           weight,
         })),
-      clay: touched[part],
-    });
-    left.delete(part);
-    moves.push({
-      part: name,
-      direction,
-      mm: clearance(walls[part], clay, direction),
-      against: [...left].filter((other) => touching(part, other, count)).map((other) => walls[other].name),
+      clay: touched,
     });
   }
-  if (floor) {
-    const down: Vec3 = [0, 0, -1];
-    parts.set("floor", {
-      pull: down,
-      draftDeg: 90,
-      undercutMm2: 0,
-      undercutMm: 0,
-      witnesses: [],
-      clay: { positions: new Float64Array(0), normals: new Float64Array(0), triangles: new Uint32Array(0) },
-    });
-    moves.push({ part: "floor", direction: down, mm: clearance(floor, clay, down), against: [] });
-  }
-  return { parts, moves, undercuts };
+  if (closed.floor) parts.set(FLOOR, floorLeaving());
+  return { parts, undercuts };
 }
 
 /**
- * The best pull; where it runs so nearly along a seam that no key on it could be high enough to
- * register, the best one that does not, as long as that holds no clay and keeps the draft asked for.
+ * Opens the finished mold, keys and all, along the planned pulls: which part really passes which is
+ * told by the facets that would meet.
  */
-function pullForKeys(
-  problem: PullProblem,
-  seams: Float64Array,
-  spec: MoldSpec,
-  options: SearchOptions,
-): ChosenPull | null {
-  const free = choosePull(problem, options);
-  const draft = keyDraft(spec.keys, spec.flange.thickness);
-  if (!free || seams.length === 0 || leastDraft(seams, free.direction) >= draft) return free;
-  const keyed = choosePull({ ...problem, flanks: seams, flankDraft: draft }, options);
-  const asGood =
-    keyed !== null &&
-    keyed.undercutArea <= free.undercutArea + 1 &&
-    keyed.draftDeg >= Math.min(free.draftDeg, spec.limits.draft);
-  return asGood ? keyed : free;
+export function tryOpening(
+  { parts }: Opening,
+  solids: ReadonlyMap<string, Mesh>,
+  clay: Mesh,
+  neighbours: (a: string, b: string) => boolean,
+): Opened {
+  const leaving = [...parts].map(([name, { pull }]) => ({ name, mesh: solids.get(name)!, pull }));
+  const { moves, stuck } = openingOrder(leaving, clay, neighbours);
+  return {
+    moves: moves.map((move) => ({ ...move, mm: Math.ceil((move.mm + CLEAR) / 10) * 10 })),
+    stuck: stuck.map(({ part, by }) => ({ part, direction: parts.get(part)!.pull, by })),
+  };
 }
 
-/** Less undercut to 1 mm², then more draft; ties go to the part that comes first. */
-function isBetter(a: ChosenPull, b: ChosenPull): boolean {
-  if (Math.abs(a.undercutArea - b.undercutArea) > 1) return a.undercutArea < b.undercutArea;
-  return a.draftDeg > b.draftDeg + 1e-3;
+/** Neighbouring walls share a seam face, and every wall clasps the floor. */
+export function neighboursOf(walls: readonly string[]): (a: string, b: string) => boolean {
+  return (a, b) => {
+    if (a === FLOOR || b === FLOOR) return true;
+    const apart = Math.abs(walls.indexOf(a) - walls.indexOf(b));
+    return apart === 1 || apart === walls.length - 1;
+  };
 }
 
-const touching = (part: number, other: number, count: number) =>
-  (part + 1) % count === other || (other + 1) % count === part;
+function closedParts({ grid, seams, faces, walls, floor }: Closed): ClosedPart[] {
+  const count = walls.length;
+  const rulings = faces.map(rulingNormals);
+  return walls.map(({ name, mesh, runs }, i) => {
+    const middle = middleOf(seams, i);
+    const contacts = new Map<string, Float64Array>();
+    const add = (other: string, normals: readonly number[]) =>
+      contacts.set(other, Float64Array.from([...(contacts.get(other) ?? []), ...normals]));
+    if (count > 1) {
+      add(walls[(i + count - 1) % count].name, rulings[i]);
+      add(
+        walls[(i + 1) % count].name,
+        rulings[(i + 1) % count].map((value) => -value),
+      );
+    }
+    const beside = floor && {
+      normals: bevels(facetNormals(mesh, runs, "floor"), middle),
+      blocks: (m: Vec3) =>
+        runsInto({ name, mesh, pull: m }, { name: FLOOR, mesh: floor.mesh, pull: DOWN }, m) !== null,
+    };
+    return { name, clay: clayFacets(grid, seams[i], seams[(i + 1) % count]), middle, contacts, beside };
+  });
+}
+
+function floorLeaving(): Leaving {
+  return {
+    pull: DOWN,
+    draftDeg: 90,
+    undercutMm2: 0,
+    undercutMm: 0,
+    witnesses: [],
+    clay: { positions: new Float64Array(0), normals: new Float64Array(0), triangles: new Uint32Array(0) },
+  };
+}
 
 /** Unit direction from the axis through the middle of a part, half-way up. */
 export function middleOf(seams: readonly SeamLine[], part: number): Vec3 {
@@ -192,19 +192,20 @@ function rulingNormals(face: SeamFace): number[] {
   return normals;
 }
 
-/** Those of a ring of normals that look into the half-space of a part; level ones bound nothing there. */
-function facing(normals: Float64Array, middle: Vec3): number[] {
+/** A bevel this far round from the middle of its part, cosine, has room enough in its clearance. */
+const AT_THE_END = 0.15;
+
+/**
+ * Outward normals of the groove's bevels turned into the plastic, but for those near the ends of the
+ * part: there they lie along the pull, and rounding would forbid it.
+ */
+function bevels(normals: Float64Array, middle: Vec3): Float64Array {
   const found: number[] = [];
   for (let i = 0; i < normals.length; i += 3) {
-    const [x, y, z] = normals.slice(i, i + 3);
-    if (Math.abs(z) < 0.9999 && x * middle[0] + y * middle[1] > 0) found.push(x, y, z);
+    const [x, y, z] = normals.subarray(i, i + 3);
+    const level = Math.hypot(x, y);
+    if (level < 0.02 || level > 0.99) continue;
+    if (-(x * middle[0] + y * middle[1]) > AT_THE_END * level) found.push(-x, -y, -z);
   }
-  return found;
-}
-
-/** How far a part travels until it is clear of the clay, mm, rounded up to whole centimetres. */
-function clearance(part: Tagged, clay: Tagged, direction: Vec3): number {
-  const own = boundsAlong(part.mesh, direction);
-  const pot = boundsAlong(clay.mesh, direction);
-  return Math.ceil((pot.max - own.min + CLEAR) / 10) * 10;
+  return Float64Array.from(found);
 }
