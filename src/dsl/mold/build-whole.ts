@@ -95,7 +95,6 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
   }));
   const opening: Opening = {
     parts: new Map(names.map((part) => [part, leaving])),
-    moves,
     undercuts: leaving.patches.map((patch) => ({ part: names[0], ...patch })),
   };
   const inside = spec.slab === "solid" ? null : insideVolume(grid, spec.slab, spec.base.slab);
@@ -124,6 +123,8 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
     seams: [],
     faces: [],
     opening,
+    // Its pieces are glued for good and leave as one, so that nothing is in the way.
+    opened: { moves, stuck: [] },
     keys: [],
     bare: [{ name: "whole", ...bare }],
     changes: [change],
