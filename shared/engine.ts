@@ -170,9 +170,10 @@ export interface SurfaceGeometry {
   positions: Uint16Array;
   min: [number, number, number];
   max: [number, number, number];
-  triangles: Uint32Array;
+  /** 16 bits where that many vertices fit. */
+  triangles: Uint16Array | Uint32Array;
   /** Vertex pairs of crisp edges. */
-  edges: Uint32Array;
+  edges: Uint16Array | Uint32Array;
   /** Runs of triangles that one call made. `call` indexes `places` of nothing when -1. */
   groups: { start: number; count: number; call: number; label: string }[];
 }

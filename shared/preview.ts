@@ -6,12 +6,15 @@ export type { PreviewWord } from "./preview-words.ts";
 const vector = z.tuple([z.number(), z.number(), z.number()]);
 const role = z.enum(["wall", "floor", "cutter", "rail", "peg", "vessel"]);
 
+/** 16 bits where that many vertices fit. */
+const indices = z.union([z.instanceof(Uint16Array), z.instanceof(Uint32Array)]);
+
 const geometry = z.object({
   positions: z.instanceof(Uint16Array),
   min: vector,
   max: vector,
-  triangles: z.instanceof(Uint32Array),
-  edges: z.instanceof(Uint32Array),
+  triangles: indices,
+  edges: indices,
   groups: z.array(z.object({ start: z.number(), count: z.number(), call: z.number(), label: z.string() })),
 });
 
