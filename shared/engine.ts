@@ -29,11 +29,32 @@ export type EngineRequest =
       formats: ExportFormat[];
       allowErrors: boolean;
     }
+  /** Make one fix after another until none is left. */
+  | {
+      type: "cure";
+      id: number;
+      entry: string;
+      root: string;
+      overlays: Record<string, string>;
+    }
+  /** Read test bars of a clay. Nothing of a design is run. */
+  | {
+      type: "measure";
+      id: number;
+      /** The clay's. */
+      name: string;
+      /** As `slabwright clay` reads it: wet, dry, fired in columns. */
+      table: string;
+      /** Text of a design to write the clay into. */
+      design?: string;
+    }
   /** The build of that id is no longer wanted; it ends with `cancelled` at its next pause, or as before. */
   | { type: "cancel"; id: number };
 
 export type BuildRequest = Extract<EngineRequest, { type: "build" }>;
 export type ExportRequest = Extract<EngineRequest, { type: "export" }>;
+export type CureRequest = Extract<EngineRequest, { type: "cure" }>;
+export type MeasureRequest = Extract<EngineRequest, { type: "measure" }>;
 
 /** typing: 0.2 mm; idle: 0.05 mm; export: 0.02 mm. */
 export type Quality = "typing" | "idle" | "export";
@@ -52,6 +73,8 @@ export type EngineReply =
   | { type: "progress"; id: number; done: number; total: number; what: string }
   | { type: "built"; id: number; result: BuildResult; rssMB: number }
   | { type: "exported"; id: number; result: ExportResult; rssMB: number }
+  | { type: "cured"; id: number; result: CureResult; rssMB: number }
+  | { type: "measured"; id: number; result: MeasureResult; rssMB: number }
   | { type: "cancelled"; id: number }
   /** Our own fault: to be logged and told once. */
   | { type: "failed"; id: number; message: string; stack: string };
@@ -195,3 +218,33 @@ export interface ExportResult {
     plate: number;
   }[];
 }
+
+export interface CureResult {
+  /** New text of each file that a fix has changed, by absolute path. */
+  texts: Record<string, string>;
+  /** Titles of the fixes in the order in which they were made, in English. */
+  made: string[];
+}
+
+export type MeasureResult =
+  /** The table cannot be read; lines count from 1. */
+  | { fault: { line: number; reason: string } }
+  | {
+      /** Bars measured. */
+      n: number;
+      /** Mean shrinkage from wet to fired, fraction of the wet length. */
+      total: number;
+      /** ± of the mean at 95 %; null for a single bar. */
+      bandOfMean: number | null;
+      /** Standard uncertainty of one bar that comes from reading a 0.5 mm rule alone. */
+      reading: number;
+      /** Wet size / fired size. */
+      scale: number;
+      /** ± mm at 95 % on a fired size of 100 mm: a batch, and one pot. */
+      batchPer100: number | null;
+      piecePer100: number | null;
+      /** The clay as an expression of a design. */
+      code: string;
+      /** The design with the clay in it; null where it cannot be written there. `used`: its `shrink` takes it. */
+      design?: { text: string; constant: string; used: boolean } | null;
+    };

@@ -1,14 +1,9 @@
 import { existsSync, readFileSync, statSync } from "node:fs";
 import { basename, extname, resolve } from "node:path";
 import { BarsError, parseBars, type Bar } from "../clay/bars.ts";
-import { dryingShrinkage, firingShrinkage, moldScale, totalShrinkage } from "../clay/shrinkage.ts";
-import {
-  batchHalfWidth,
-  pieceHalfWidth,
-  readingUncertainty,
-  sampleOf,
-  type Sample,
-} from "../clay/statistics.ts";
+import { measure, type Measured } from "../clay/measured.ts";
+import { moldScale } from "../clay/shrinkage.ts";
+import { batchHalfWidth, pieceHalfWidth, readingUncertainty, type Sample } from "../clay/statistics.ts";
 import type { Command } from "./command.ts";
 import { shownPath } from "./report.ts";
 import type { Terminal } from "./terminal.ts";
@@ -31,7 +26,7 @@ export function runClay(command: Extract<Command, { kind: "clay" }>, terminal: T
     terminal.err(`${shownPath(path, terminal.cwd)}:${error.line}:1: bars: ${reason}\n`);
     return 1;
   }
-  const found = shrinkageOf(bars);
+  const found = measure(bars);
   const code = `clay({ name: ${JSON.stringify(basename(path, extname(path)))}, total: ${found.rounded} })`;
   terminal.out(
     command.json ? `${JSON.stringify(clayJson(found, code), null, 2)}\n` : clayText(found, bars, code),
@@ -39,27 +34,8 @@ export function runClay(command: Extract<Command, { kind: "clay" }>, terminal: T
   return 0;
 }
 
-interface Found {
-  total: Sample;
-  drying: Sample | null;
-  firing: Sample | null;
-  /** The total as far as these bars know it: one of them alone is read to no better than a whole per cent. */
-  rounded: number;
-}
-
-function shrinkageOf(bars: readonly Bar[]): Found {
-  const total = sampleOf(bars.map(({ wet, fired }) => totalShrinkage(wet, fired)));
-  const dried = bars.flatMap(({ wet, dry, fired }) => (dry === undefined ? [] : [{ wet, dry, fired }]));
-  return {
-    total,
-    drying: dried.length > 0 ? sampleOf(dried.map(({ wet, dry }) => dryingShrinkage(wet, dry))) : null,
-    firing: dried.length > 0 ? sampleOf(dried.map(({ dry, fired }) => firingShrinkage(dry, fired))) : null,
-    rounded: Number(total.mean.toFixed(total.n === 1 ? 2 : 4)),
-  };
-}
-
 /** Fractions, and ± mm at 95 % on a fired size of 100 mm; null where one bar says nothing. */
-function clayJson({ total, drying, firing, rounded }: Found, code: string) {
+function clayJson({ total, drying, firing, rounded }: Measured, code: string) {
   return {
     total,
     drying,
@@ -70,7 +46,7 @@ function clayJson({ total, drying, firing, rounded }: Found, code: string) {
   };
 }
 
-function clayText({ total, drying, firing, rounded }: Found, bars: readonly Bar[], code: string): string {
+function clayText({ total, drying, firing, rounded }: Measured, bars: readonly Bar[], code: string): string {
   const digits = total.n === 1 ? 0 : 2;
   const percent = (fraction: number) => `${(fraction * 100).toFixed(digits)} %`;
   const spread = ({ se, sd }: Sample) =>

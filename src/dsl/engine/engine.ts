@@ -3,6 +3,8 @@ import { join } from "node:path";
 import type {
   BuildRequest,
   BuildResult,
+  CureRequest,
+  CureResult,
   EngineReply,
   ExportRequest,
   ExportResult,
@@ -17,6 +19,7 @@ import {
   type ParsedTexts,
 } from "../evaluate/index.ts";
 import { KitError } from "../kit/error.ts";
+import { cure } from "./cure.ts";
 import { locateFinding, writableFixes, type Sentence } from "./findings.ts";
 import type { ComputeBuild, ComputeExport, Work } from "./pipeline.ts";
 import { tryFixes, type Found } from "./try-fixes.ts";
@@ -147,6 +150,12 @@ export class Engine {
     if (!allowErrors && findings.some((one) => one.severity === "error"))
       return { findings: located, ...nothing };
     return { findings: located, ...nothing, ...(await orMisuse(design, write(located))) };
+  }
+
+  /** The texts with every fix made that helps. */
+  async cure({ id, entry, root, overlays }: CureRequest): Promise<CureResult> {
+    const rest = { type: "build", id, entry, root, quality: "idle", fixes: true } as const;
+    return cure(overlays, (texts) => this.build({ ...rest, overlays: texts, overrides: {}, have: [] }));
   }
 
   #evaluate(

@@ -1,11 +1,15 @@
 import type {
   BuildRequest,
   BuildResult,
+  CureRequest,
+  CureResult,
   EngineReply,
   ExportRequest,
   ExportResult,
+  MeasureRequest,
+  MeasureResult,
 } from "../../../shared/engine.ts";
-import type { Problem } from "../../../shared/finding.ts";
+import type { MessageArgs, Problem } from "../../../shared/finding.ts";
 import { designName } from "../evaluate/name.ts";
 import { EngineProcess } from "./process.ts";
 import { stoppedProblem } from "./stopped.ts";
@@ -50,6 +54,11 @@ export interface ExportOptions {
 /** What is asked of a build; the host numbers it. */
 export type BuildAsk = Omit<BuildRequest, "type" | "id">;
 export type ExportAsk = Omit<ExportRequest, "type" | "id">;
+export type CureAsk = Omit<CureRequest, "type" | "id">;
+export type MeasureAsk = Omit<MeasureRequest, "type" | "id">;
+
+type Request = BuildRequest | ExportRequest | CureRequest | MeasureRequest;
+type Result = BuildResult | ExportResult | CureResult | MeasureResult;
 
 /** Seconds without a sign of life that our own work may take. */
 const OWN_LIMIT_S = 120;
@@ -61,8 +70,8 @@ const WHERE_MS = 1500;
 const RETIRE_SHARE = 0.5;
 
 interface Job {
-  request: BuildRequest | ExportRequest;
-  resolve(result: BuildResult | ExportResult): void;
+  request: Request;
+  resolve(result: Result): void;
   reject(error: Error): void;
   onProgress?: ExportOptions["onProgress"];
   /** A newer build of the same design is waiting. */
@@ -140,6 +149,25 @@ export class EngineHost {
         },
       });
       signal?.addEventListener("abort", onAbort);
+    });
+  }
+
+  /**
+   * The design's texts with its findings cured, as far as there are fixes; its own code is run once
+   * for each. Empty where it was stopped. Rejects as `build` does.
+   */
+  cure(ask: CureAsk): Promise<CureResult> {
+    return this.#ask({ type: "cure", id: ++this.#lastId, ...ask });
+  }
+
+  /** What test bars say of a clay. Runs nothing of a design. Rejects as `build` does. */
+  measure(ask: MeasureAsk): Promise<MeasureResult> {
+    return this.#ask({ type: "measure", id: ++this.#lastId, ...ask });
+  }
+
+  #ask<R extends Result>(request: Request): Promise<R> {
+    return new Promise<R>((resolve, reject) => {
+      this.#enqueue({ request, resolve: resolve as Job["resolve"], reject });
     });
   }
 
@@ -255,6 +283,8 @@ export class EngineHost {
         return;
       case "built":
       case "exported":
+      case "cured":
+      case "measured":
         this.#active?.tellWatch("idle");
         if (reply.rssMB > this.#options.memoryLimitMB * RETIRE_SHARE) this.#replace();
         this.#settle(job, () => job.resolve(reply.result));
@@ -312,13 +342,11 @@ export class EngineHost {
     });
     // It may have ended in the meantime, one way or another.
     if (this.#running !== job || job.evaluated) return;
-    const args = { seconds: this.#options.timeLimitS };
-    this.#stopped(job, stoppedProblem("time-limit", args, job.request, job.files, frames));
+    this.#stopped(job, "time-limit", { seconds: this.#options.timeLimitS }, frames);
   }
 
   #overMemory(job: Job, frames: WatchedFrame[] | null): void {
-    const args = { limit: this.#options.memoryLimitMB };
-    this.#stopped(job, stoppedProblem("memory-limit", args, job.request, job.files, frames));
+    this.#stopped(job, "memory-limit", { limit: this.#options.memoryLimitMB }, frames);
   }
 
   #overOwnTime(job: Job): void {
@@ -326,23 +354,20 @@ export class EngineHost {
     this.#fault(job, `The engine gave no sign of life for ${OWN_LIMIT_S} s and was stopped.`, "");
   }
 
-  #stopped(job: Job, problem: Problem): void {
+  #stopped(
+    job: Job,
+    code: "time-limit" | "memory-limit",
+    args: MessageArgs,
+    frames: WatchedFrame[] | null,
+  ): void {
     this.#replace();
-    const { request } = job;
-    const result: BuildResult | ExportResult =
-      request.type === "export"
-        ? { problem, findings: [], files: [], parts: [] }
-        : {
-            design: designName(request.entry),
-            files: job.files,
-            problem,
-            molds: [],
-            findings: [],
-            params: [],
-            calls: [],
-            timings: {},
-          };
-    this.#settle(job, () => job.resolve(result));
+    const { request, files } = job;
+    if (request.type === "measure") {
+      this.#fault(job, "The engine took more memory than it may while it read test bars.", "");
+      return;
+    }
+    const problem = stoppedProblem(code, args, request, files, frames);
+    this.#settle(job, () => job.resolve(stoppedResult(request, files, problem)));
   }
 
   #ended(ended: EngineProcess, how: string, stderr: string): void {
@@ -378,6 +403,30 @@ export class EngineHost {
     if (this.#running === job) this.#running = undefined;
     then();
     this.#next();
+  }
+}
+
+function stoppedResult(
+  request: Exclude<Request, MeasureRequest>,
+  files: string[],
+  problem: Problem,
+): BuildResult | ExportResult | CureResult {
+  switch (request.type) {
+    case "export":
+      return { problem, findings: [], files: [], parts: [] };
+    case "cure":
+      return { texts: {}, made: [] };
+    case "build":
+      return {
+        design: designName(request.entry),
+        files,
+        problem,
+        molds: [],
+        findings: [],
+        params: [],
+        calls: [],
+        timings: {},
+      };
   }
 }
 

@@ -3,6 +3,7 @@ import { setTimeout } from "node:timers/promises";
 import { inspect } from "node:util";
 import { Worker } from "node:worker_threads";
 import type { EngineReply, EngineRequest } from "../../../shared/engine.ts";
+import { measureBars } from "./measure.ts";
 import { Cancelled, Engine, type Parts } from "./engine.ts";
 
 /** ms without a request after which a process counts as standing by. */
@@ -25,6 +26,12 @@ export function serve(parts: Parts): void {
         return;
       case "export":
         send({ type: "exported", id: request.id, result: await engine.export(request), rssMB: rssMB() });
+        return;
+      case "cure":
+        send({ type: "cured", id: request.id, result: await engine.cure(request), rssMB: rssMB() });
+        return;
+      case "measure":
+        send({ type: "measured", id: request.id, result: measureBars(request), rssMB: rssMB() });
         return;
       case "cancel":
         engine.cancel(request.id);

@@ -7,7 +7,8 @@ import { problemMessages, type ProblemCode } from "../../../shared/problems.ts";
 import { Lines } from "../source/lines.ts";
 import type { WatchedFrame } from "./watch-messages.ts";
 
-type Job = Exclude<EngineRequest, { type: "cancel" }>;
+/** A request that runs a design. */
+type Job = Exclude<EngineRequest, { type: "cancel" } | { type: "measure" }>;
 
 /**
  * The message for a design that was stopped from outside, on the line where it was; where that is
@@ -49,7 +50,7 @@ function rangePlace(file: string, text: string, offset: number): Place {
 }
 
 function textOf(request: Job, file: string): string | undefined {
-  if (request.type === "build" && Object.hasOwn(request.overlays, file)) return request.overlays[file];
+  if (request.type !== "export" && Object.hasOwn(request.overlays, file)) return request.overlays[file];
   try {
     return readFileSync(file, "utf8").replace(/^\uFEFF/, "");
   } catch {

@@ -1,6 +1,6 @@
 import { l10n } from "vscode";
 import type { LocatedFinding, MessageArgs, Problem } from "../../../shared/finding.ts";
-import { messages } from "../../../shared/messages.ts";
+import { messages, renderTemplate } from "../../../shared/messages.ts";
 import { problemMessages } from "../../../shared/problems.ts";
 
 /** What has sentences for the maker: a build, or an export. */
@@ -30,7 +30,11 @@ export function localized<T extends Spoken>(result: T): T {
 const templateOf = ({ code, variant }: LocatedFinding) =>
   variant === undefined ? code : `${code}-${variant}`;
 
-/** The template of `code`, filled in; the English sentence where it has none or nothing to fill it with. */
+/** The template that gives the English sentence, filled in; that sentence where there is none. */
 function sentence(code: string, args: MessageArgs | undefined, english: string): string {
-  return args !== undefined && Object.hasOwn(templates, code) ? l10n.t(templates[code], args) : english;
+  if (args === undefined) return english;
+  const known = [code, `${code}-unknown`].find(
+    (one) => Object.hasOwn(templates, one) && renderTemplate(templates[one], args) === english,
+  );
+  return known === undefined ? english : l10n.t(templates[known], args);
 }
