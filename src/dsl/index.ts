@@ -1,6 +1,10 @@
 /** What a maker imports from "slabwright", and nothing else. */
 export { profile } from "./kit/profile.ts";
 export { loft } from "./kit/loft.ts";
+export { revolve } from "./kit/revolve.ts";
+export { section } from "./kit/section.ts";
+export { inside } from "./kit/inside.ts";
+export { fit } from "./kit/fit.ts";
 export { clay } from "./kit/clay.ts";
 export { shrink } from "./kit/shrink.ts";
 export { split } from "./kit/split.ts";

@@ -132,6 +132,11 @@ export function mold(body: Body, options?: MoldOptions): Mold {
   if (!(body instanceof Body)) {
     throw wrong(call, { argument: 0 }, "the first argument", "a body, such as shrink(loft(…), 0.125)", body);
   }
+  const foot = body.sections.at(0)?.z ?? 0;
+  if (foot !== 0) {
+    const reason = `this body begins at z ${Math.round(foot * 100) / 100}, as the inside of a pot does; a vessel stands on z = 0.`;
+    throw new KitError("kit-conflict", { call: "mold", reason }, { call, argument: 0 });
+  }
   const site: Site = { name: "mold", call, argument: 1 };
   const given = checkKeys(site, options, KEYS);
   for (const later of ["marks", "pry"] as const) {

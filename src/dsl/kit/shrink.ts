@@ -1,4 +1,5 @@
 import { Body } from "./body.ts";
+import { checkShrinkage } from "./bodies.ts";
 import type { Clay } from "./clay.ts";
 import { KitError } from "./error.ts";
 import { checkKeys, checkNumber, show } from "./options.ts";
@@ -24,28 +25,7 @@ export function shrink(body: Body, shrinkage: Clay | number, options?: { used?: 
       { call, argument: 0 },
     );
   }
-  const clay = isClay(shrinkage) ? shrinkage : null;
-  if (!clay && typeof shrinkage === "number" && shrinkage >= 1 && shrinkage < 30) {
-    throw new KitError(
-      "kit-looks-like-percent",
-      {
-        call: "shrink",
-        key: "the shrinkage",
-        value: shrinkage,
-        fraction: Number((shrinkage / 100).toPrecision(6)),
-      },
-      { call, argument: 1 },
-    );
-  }
-  const total = clay
-    ? clay.total
-    : checkNumber(
-        { name: "shrink", call, argument: 1 },
-        "the shrinkage",
-        shrinkage,
-        { min: 0, below: 0.3 },
-        true,
-      );
+  const { clay, total } = checkShrinkage("shrink", call, 1, shrinkage);
   const given = {
     ...SHRINK_DEFAULTS,
     ...checkKeys({ name: "shrink", call, argument: 2 }, options, ["used"]),
@@ -57,6 +37,3 @@ export function shrink(body: Body, shrinkage: Clay | number, options?: { used?: 
   const shrinkings = [...body.shrinkings, { call, clay, total, used }];
   return new Body(body.sections, body.side, body.open, body.call, shrinkings, body.solid);
 }
-
-const isClay = (value: unknown): value is Clay =>
-  typeof value === "object" && value !== null && (value as Clay).kind === "clay" && Object.isFrozen(value);

@@ -1,25 +1,25 @@
 import type { Grid } from "./grid.ts";
 import { erode, type Shell } from "./shell.ts";
 
-/** Room inside the slab, wet, mm³, filled to the brim. */
-export function insideVolume(grid: Grid, slab: number, baseSlab: number): number {
+/** Room inside the slab, wet, mm³, filled to the brim, or to `level` mm above the board. */
+export function insideVolume(grid: Grid, slab: number, baseSlab: number, level = Infinity): number {
   if (slab >= grid.form.height || baseSlab >= grid.form.height) return 0;
   const inside = erode(grid, slab);
   const areas = inside.rows.map((row) => ringArea(row.angles, row.radii));
   let volume = 0;
   for (let j = 0; j + 1 < grid.zs.length; j++) {
     const [low, high] = [grid.zs[j], grid.zs[j + 1]];
-    if (high <= baseSlab) continue;
-    let from = areas[j];
-    const to = areas[j + 1];
-    let rise = high - low;
-    if (low < baseSlab) {
-      // The similar section at the base's surface: lengths are linear between two rows.
-      const share = (baseSlab - low) / rise;
-      from = (Math.sqrt(from) * (1 - share) + Math.sqrt(to) * share) ** 2;
-      rise = high - baseSlab;
-    }
-    volume += (rise / 3) * (from + Math.sqrt(from * to) + to);
+    const bottom = Math.max(low, baseSlab);
+    const top = Math.min(high, level);
+    if (top <= bottom) continue;
+    // The similar section at the base's surface or the fill line: lengths are linear between two rows.
+    const areaAt = (z: number) => {
+      const share = (z - low) / (high - low);
+      return (Math.sqrt(areas[j]) * (1 - share) + Math.sqrt(areas[j + 1]) * share) ** 2;
+    };
+    const from = areaAt(bottom);
+    const to = areaAt(top);
+    volume += ((top - bottom) / 3) * (from + Math.sqrt(from * to) + to);
   }
   return volume;
 }

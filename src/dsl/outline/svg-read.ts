@@ -1,5 +1,5 @@
 import { parseXml, XmlElement, XmlError } from "@rgrove/parse-xml";
-import { SVGPathData, type SVGCommand } from "svg-pathdata";
+import { SVGPathData } from "svg-pathdata";
 import { line, type Segment } from "./curve.ts";
 import { cubic } from "./segments.ts";
 
@@ -173,8 +173,7 @@ type Point = { x: number; y: number };
 
 /** The first subpath that ends where it begins, as stretches; null where there is none. */
 function closedPath(data: string, m: Matrix): Segment[] | null {
-  const commands = new SVGPathData(data).toAbs().normalizeHVZ(false).normalizeST().qtToC().aToC()
-    .commands as SVGCommand[];
+  const commands = new SVGPathData(data).toAbs().normalizeHVZ(false).normalizeST().qtToC().aToC().commands;
   const put = (x: number, y: number): Point => ({
     x: m[0] * x + m[2] * y + m[4],
     y: m[1] * x + m[3] * y + m[5],

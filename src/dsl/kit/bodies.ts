@@ -1,0 +1,54 @@
+import type { CallId } from "../../../shared/place.ts";
+import { Body } from "./body.ts";
+import { KitError } from "./error.ts";
+import { checkNumber, show } from "./options.ts";
+import type { Clay } from "./clay.ts";
+
+/** The first argument as a body made of level sections. */
+export function checkLevelBody(name: string, call: CallId, body: unknown): Body {
+  if (!(body instanceof Body)) {
+    throw new KitError(
+      "kit-wrong-type",
+      { call: name, key: "the first argument", allowed: "a body, such as loft(…)", value: show(body) },
+      { call, argument: 0 },
+    );
+  }
+  if (body.sections.length === 0) {
+    throw new KitError(
+      "kit-not-yet",
+      {
+        call: name,
+        key: "a body that is swept, trimmed or brought as a solid",
+        allowed: "Use a loft or a turned body.",
+      },
+      { call, argument: 0 },
+    );
+  }
+  return body;
+}
+
+/** A clay, or its total linear shrinkage as a fraction of the wet length. */
+export function checkShrinkage(
+  name: string,
+  call: CallId,
+  argument: number,
+  value: unknown,
+  path: string[] = [],
+): { clay: Clay | null; total: number } {
+  if (isClay(value)) return { clay: value, total: value.total };
+  const target = { call, argument, path };
+  const key = path.length > 0 ? path.join(".") : "the shrinkage";
+  if (typeof value === "number" && value >= 1 && value < 30) {
+    throw new KitError(
+      "kit-looks-like-percent",
+      { call: name, key, value, fraction: Number((value / 100).toPrecision(6)) },
+      target,
+    );
+  }
+  const site = { name, call, argument, path: path.slice(0, -1) };
+  const total = checkNumber(site, path.at(-1) ?? key, value, { min: 0, below: 0.3 }, path.length === 0);
+  return { clay: null, total };
+}
+
+export const isClay = (value: unknown): value is Clay =>
+  typeof value === "object" && value !== null && (value as Clay).kind === "clay" && Object.isFrozen(value);
