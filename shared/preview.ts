@@ -18,13 +18,38 @@ const geometry = z.object({
   groups: z.array(z.object({ start: z.number(), count: z.number(), call: z.number(), label: z.string() })),
 });
 
-/** Geometry is left out when the page already holds it from the message before. */
+/**
+ * Geometry whose arrays came before in `stock` messages, one after another in one run of bytes,
+ * each at a multiple of four: positions, triangles, edges. Lengths count elements.
+ */
+const stocked = z.object({
+  positions: z.number(),
+  triangles: z.number(),
+  edges: z.number(),
+  /** Bytes of an index in triangles and edges: 2 or 4. */
+  indexBytes: z.tuple([z.number(), z.number()]),
+  min: vector,
+  max: vector,
+  groups: z.array(z.object({ start: z.number(), count: z.number(), call: z.number(), label: z.string() })),
+});
+
+/** Both kinds of geometry are left out when the page already holds it from the message before. */
 const surface = z.object({
   name: z.string(),
   role,
   digest: z.string(),
   geometry: z.optional(geometry),
+  stocked: z.optional(stocked),
   apart: z.nullable(vector),
+});
+
+/** A stretch of the bytes of one surface's arrays. */
+const stretch = z.object({
+  digest: z.string(),
+  /** Where it begins, and how many bytes the surface has in all. */
+  at: z.number(),
+  of: z.number(),
+  bytes: z.instanceof(Uint8Array),
 });
 
 const dimension = z.object({
@@ -77,7 +102,7 @@ const paramLine = z.object({
 
 /** From the extension to the webview. */
 export const toPreview = z.discriminatedUnion("type", [
-  /** Sent once, first: what the page says, and what it keeps for the time after a restart. */
+  /** Sent first, and again with a new name of the design: what the page says and keeps over a restart. */
   z.object({
     type: z.literal("setup"),
     uri: z.string(),
@@ -96,7 +121,10 @@ export const toPreview = z.discriminatedUnion("type", [
     /** The design does not run: the last good picture stays, dimmed, under this sentence. */
     problem: z.optional(z.object({ message: z.string(), spot: z.optional(spot) })),
   }),
-  z.object({ type: z.literal("busy"), build: z.number() }),
+  /** Geometry that a coming `show` needs, too much for one message. Answered with `stocked`. */
+  z.object({ type: z.literal("stock"), number: z.number(), stretches: z.array(stretch) }),
+  /** Something is being worked out, or no longer. */
+  z.object({ type: z.literal("busy"), on: z.boolean() }),
   /** The cursor stands in the code that made the faces of these calls. */
   z.object({ type: z.literal("light"), calls: z.array(z.number()) }),
   /** There is nothing to draw: a sentence, and a button for what can be done about it. */
@@ -110,6 +138,8 @@ export type ToPreview = z.infer<typeof toPreview>;
 export type PreviewMold = z.infer<typeof mold>;
 export type PreviewSurface = z.infer<typeof surface>;
 export type PreviewGeometry = z.infer<typeof geometry>;
+export type StockedGeometry = z.infer<typeof stocked>;
+export type Stretch = z.infer<typeof stretch>;
 export type FindingLine = z.infer<typeof findingLine>;
 export type ParamLine = z.infer<typeof paramLine>;
 export type CallLine = z.infer<typeof callLine>;
@@ -125,9 +155,14 @@ export const fromPreview = z.discriminatedUnion("type", [
     type: z.literal("painted"),
     build: z.number(),
     triangles: z.number(),
-    /** From the arrival of the message to the frame. */
+    /** Digests of the surfaces of every mold, as they are on the screen or would be if it were chosen. */
+    digests: z.array(z.string()),
+    /** ms from the arrival of the message until the page had made it its own. */
+    take: z.number(),
+    /** ms from the arrival of the message to the frame. */
     milliseconds: z.number(),
   }),
+  z.object({ type: z.literal("stocked"), number: z.number() }),
   z.object({ type: z.literal("openPlace"), file: z.string(), line: z.number(), column: z.number() }),
   /** A slider: `try` while it is dragged, `write` to put the number into the code, `drop` to go back. */
   z.object({

@@ -55,7 +55,7 @@ export interface InsideOptions {
 
 /** Runs the suite that has the whole editor API at hand, from the installed VSIX. */
 export async function runInside(options: InsideOptions): Promise<void> {
-  const { browser, codeServer, vsix, workspace, results, tally, only = "", timeLimitMs = 240_000 } = options;
+  const { browser, codeServer, vsix, workspace, results, tally, only = "", timeLimitMs = 1_200_000 } = options;
   const suite = join(results, "inside.cjs");
   const helper = join(results, "helper");
   const report = join(results, "inside.jsonl");
@@ -81,6 +81,7 @@ export async function runInside(options: InsideOptions): Promise<void> {
         ["extensionDevelopmentPath", remote(helper)],
         ["extensionTestsPath", remote(suite)],
       ]),
+      { waitUntil: "commit", timeout: 120_000 },
     );
     const started = performance.now();
     for (let seen = 0; ;) {

@@ -1,7 +1,9 @@
 import { Host } from "./host.ts";
 import { Page } from "./page.ts";
+import { Stock } from "./stock.ts";
 
 const host = new Host();
+const stock = new Stock();
 let page: Page | undefined;
 
 host.listen((message) => {
@@ -12,10 +14,14 @@ host.listen((message) => {
       else page = new Page(host, message.uri, message.words, host.state);
       break;
     case "show":
-      page?.show(message);
+      page?.show({ ...message, molds: message.molds && stock.fill(message.molds) });
+      break;
+    case "stock":
+      stock.add(message.stretches);
+      host.post({ type: "stocked", number: message.number });
       break;
     case "busy":
-      page?.busy();
+      page?.busy(message.on);
       break;
     case "light":
       page?.light(message.calls);

@@ -195,8 +195,8 @@ export class Page {
     this.#keep();
   }
 
-  busy(): void {
-    this.#busy.hidden = false;
+  busy(on: boolean): void {
+    this.#busy.hidden = !on;
   }
 
   show(message: Show): void {
@@ -218,11 +218,14 @@ export class Page {
     if (this.#drawerFree) this.#tray.open = message.findings.length > 0 ? "findings" : "opening";
     this.#announcer.say(message.problem?.message ?? this.#spoken());
     this.#keepSoon();
+    const take = performance.now() - start;
     const painted = () =>
       this.#host.post({
         type: "painted",
         build: message.build,
         triangles: this.#stage?.triangles ?? 0,
+        digests: this.#molds.flatMap((mold) => mold.surfaces.map(({ digest }) => digest)),
+        take,
         milliseconds: performance.now() - start,
       });
     if (this.#stage) this.#stage.draw(painted);

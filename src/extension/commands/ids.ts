@@ -8,5 +8,7 @@ export const commandIds = [
   "restartEngine",
   "showLog",
   "openHelp",
+  "undoInDesign",
+  "redoInDesign",
 ] as const;
 export type CommandId = (typeof commandIds)[number];

@@ -5,6 +5,7 @@ import { exportMold } from "./exportMold.ts";
 import type { CommandId } from "./ids.ts";
 import { newDesign } from "./newDesign.ts";
 import { setUpFolder } from "./setUpFolder.ts";
+import { changeBack } from "./changeBack.ts";
 import { showPreview } from "./showPreview.ts";
 
 export type { CommandId };
@@ -20,4 +21,6 @@ export const commands: Record<CommandId, (parts: Parts, argument: unknown) => un
   showLog: ({ log }) => log.show(),
   // Called by links of ours alone, with a code.
   openHelp: ({ extension }, code) => openFindingHelp(extension, String(code)),
+  undoInDesign: ({ previews }) => changeBack(previews, "undo"),
+  redoInDesign: ({ previews }) => changeBack(previews, "redo"),
 };

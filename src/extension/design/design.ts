@@ -1,16 +1,18 @@
 import * as vscode from "vscode";
-import type { BuildResult, CallView, MoldView, ParamView, Quality } from "../../../shared/engine.ts";
-import type { LocatedFinding, Problem } from "../../../shared/finding.ts";
+import type { BuildResult, Quality } from "../../../shared/engine.ts";
 import { Superseded } from "../../dsl/engine/host.ts";
 import type { Engine } from "../engine.ts";
 import { localized } from "../language/localize.ts";
 import { DesignDiagnostics } from "./diagnostics.ts";
 import { GeometryStore } from "./geometry.ts";
 import { designName, Paths } from "./identity.ts";
-import { shiftPlace } from "./shift.ts";
+import { nothingYet, shiftState, type DesignState, type FileEdits, type Making } from "./state.ts";
+import { openTexts } from "./texts.ts";
 
-/** After a keystroke, so that a burst of them is one build. */
-const burstMs = 40;
+export type { DesignState };
+
+/** After a keystroke, so that what one key does in several steps is one build. */
+const burstMs = 8;
 /** Without a keystroke until the fine picture and the fixes are worked out. */
 const idleMs = 350;
 
@@ -23,18 +25,18 @@ interface Flying {
   done: Promise<void>;
 }
 
-/** What is known of a design; `build` counts up with each change of it. */
-export interface DesignState {
-  build: number;
-  /** The last that ran, with all geometry. Undefined before the first. */
-  molds: MoldView[] | undefined;
-  findings: LocatedFinding[];
-  params: ParamView[];
-  calls: CallView[];
-  problem: Problem | undefined;
-  /** Files that took part, by the engine's names. */
-  files: ReadonlySet<string>;
+/** What a build was asked for. */
+interface Asked {
+  quality: Quality;
+  revision: number;
+  /** With numbers of sliders that are not in the code. */
+  trial: boolean;
+  /** The last change before it, and when it was asked for. */
+  touched: number;
+  at: number;
 }
+
+let builds = 0;
 
 /**
  * One design while somebody looks at it: follows its text and that of its imports, has it built,
@@ -52,17 +54,13 @@ export class Design implements vscode.Disposable {
   readonly #subscriptions: vscode.Disposable[];
   #paths: Paths | undefined;
   #alive = true;
-  #state: DesignState = {
-    build: 0,
-    molds: undefined,
-    findings: [],
-    params: [],
-    calls: [],
-    problem: undefined,
-    files: new Set(),
-  };
-  /** Counts changes of the text; our own, since versions of several files make no order. */
+  #state: DesignState = nothingYet;
+  /** Counts changes of what is to be shown; our own, since versions of several files make no order. */
   #revision = 1;
+  /** Edits, with the first revision that has them, for results of the text before. */
+  #edits: (FileEdits & { revision: number })[] = [];
+  /** Numbers that sliders are held at, by name. They are in no text. */
+  readonly #trials = new Map<string, number>();
   #touched = -Infinity;
   /** Revisions that builds were asked for, and that the newest fine result and any result is of. */
   #coarseAsked = 0;
@@ -84,12 +82,8 @@ export class Design implements vscode.Disposable {
     this.name = designName(uri);
     this.#engine = engine;
     this.#log = log;
-    this.#diagnostics = new DesignDiagnostics(this.name);
-    this.#subscriptions = [
-      this.#changed,
-      this.#diagnostics,
-      vscode.workspace.onDidChangeTextDocument((event) => this.#shift(event)),
-    ];
+    this.#diagnostics = new DesignDiagnostics(uri);
+    this.#subscriptions = [this.#changed, this.#diagnostics];
   }
 
   get state(): DesignState {
@@ -122,6 +116,11 @@ export class Design implements vscode.Disposable {
     return this.#paths?.toEditor(file) ?? vscode.Uri.file(file);
   }
 
+  /** The engine's name of a file, or undefined when it is none that a design may import. */
+  toEngine(uri: vscode.Uri): string | undefined {
+    return this.#paths?.toEngine(uri);
+  }
+
   async paths(): Promise<Paths> {
     return (this.#paths ??= await Paths.of(this.uri));
   }
@@ -133,8 +132,42 @@ export class Design implements vscode.Disposable {
     if (build) this.evaluateSoon();
   }
 
+  /** Some text was edited, in a file of this design or another. */
+  edited({ document, contentChanges }: vscode.TextDocumentChangeEvent, build: boolean): void {
+    if (this.concerns(document.uri)) this.touch(build);
+    const file = this.#paths?.toEngine(document.uri);
+    if (file === undefined) return;
+    // Changes of one event are given from the end of the file to its start.
+    const edits = contentChanges.map(({ range, text }) => ({ start: range.start, end: range.end, text }));
+    this.#edits.push({ file, edits, revision: this.#revision });
+    this.#state = shiftState(this.#state, { file, edits });
+  }
+
   evaluateSoon(): void {
     this.#runIn(burstMs);
+  }
+
+  /** Has the picture show what this number would do, at once. The newest of many is taken; findings stay. */
+  tryValue(name: string, value: number): void {
+    if (this.#trials.get(name) === value) return;
+    this.#trials.set(name, value);
+    this.touch(false);
+    void this.#run();
+  }
+
+  /** The slider goes back: the picture shows the code again. Without a name all of them do. */
+  dropTrial(name?: string): void {
+    const dropped = name === undefined ? this.#trials.size > 0 : this.#trials.has(name);
+    if (name === undefined) this.#trials.clear();
+    else this.#trials.delete(name);
+    if (!dropped) return;
+    this.touch(false);
+    void this.#run();
+  }
+
+  /** The number is about to be in the code. */
+  forgetTrial(name: string): void {
+    this.#trials.delete(name);
   }
 
   /** The state for the text as it is now, with findings and fixes. Rejects by our own fault only. */
@@ -177,6 +210,8 @@ export class Design implements vscode.Disposable {
   #next(): Quality | undefined {
     if (this.#fineNow) return this.#fineAsked < this.#revision ? "idle" : undefined;
     if (this.#coarseAsked < this.#revision) return "typing";
+    // While a slider is held, coarse is enough.
+    if (this.#trials.size > 0) return undefined;
     if (this.#fineAsked === this.#revision || this.#flying) return undefined;
     const left = this.#touched + idleMs - performance.now();
     if (left <= 0) return "idle";
@@ -224,11 +259,14 @@ export class Design implements vscode.Disposable {
     const { generation } = this.#engine;
     try {
       const paths = await this.paths();
+      const overrides = quality === "typing" ? Object.fromEntries(this.#trials) : {};
+      const trial = Object.keys(overrides).length > 0;
+      const asked: Asked = { quality, revision, trial, touched: this.#touched, at: performance.now() };
       const built = await this.#engine.host.build({
         entry: paths.entry,
         root: paths.root,
         overlays: openTexts(paths),
-        overrides: {},
+        overrides,
         quality,
         have: this.#geometry.digests,
         fixes: quality === "idle",
@@ -237,8 +275,12 @@ export class Design implements vscode.Disposable {
       const result = localized(built);
       this.#log.debug(`${this.name}: ${quality} ${JSON.stringify(result.timings)}`);
       this.#taken = revision;
-      this.#take(result, revision === this.#revision);
-      if (quality === "idle") this.#fineOf = revision;
+      this.#take(result, asked);
+      this.#edits = this.#edits.filter((one) => one.revision > revision);
+      if (quality === "idle" || (wasStopped(result) && !trial)) {
+        this.#fineOf = revision;
+        this.#fineAsked = Math.max(this.#fineAsked, revision);
+      }
       if (this.#fineOf === this.#revision) this.#settle();
     } catch (error) {
       // A newer build took its place, or an engine that was restarted answers nobody.
@@ -259,49 +301,36 @@ export class Design implements vscode.Disposable {
     }
   }
 
-  #take(result: BuildResult, current: boolean): void {
-    const build = this.#state.build + 1;
-    const molds = result.problem ? this.#state.molds : this.#geometry.complete(result.molds);
-    if (!current) {
-      if (!result.problem) this.#state = { ...this.#state, build, molds };
-      this.#changed.fire();
-      return;
-    }
-    this.#state = {
-      build,
-      molds,
+  #take(result: BuildResult, asked: Asked): void {
+    const { problem } = result;
+    const current = asked.revision === this.#revision;
+    // In the middle of a word most texts do not run: that is told when the hand rests.
+    const passing = problem && asked.quality === "typing" && !asked.trial && !wasStopped(result);
+    if (problem && !asked.trial && (!current || (passing && this.#state.build > 0))) return;
+    const making: Making = {
+      quality: asked.quality,
+      touched: asked.touched,
+      asked: asked.at,
+      answered: performance.now(),
+      engine: result.timings,
+    };
+    const molds = problem ? this.#state.molds : this.#geometry.complete(result.molds);
+    const shown = { build: ++builds, molds, making };
+    if (asked.trial) {
+      this.#state = { ...this.#state, ...shown, trialProblem: problem };
+    } else if (!current) {
+      const { params, calls } = result;
+      const since = this.#edits.filter(({ revision }) => revision > asked.revision);
+      const moved = since.reduce(shiftState, { params, calls });
+      this.#state = { ...this.#state, ...shown, ...moved, trialProblem: undefined };
+    } else {
       // While the design does not run, what was found last still stands.
-      findings: result.problem ? this.#state.findings : result.findings,
-      params: result.problem ? this.#state.params : result.params,
-      calls: result.problem ? this.#state.calls : result.calls,
-      problem: result.problem,
-      files: new Set(result.files),
-    };
-    const paths = this.#paths;
-    this.#diagnostics.publish(this.#state.findings, result.problem, (file) =>
-      paths ? paths.toEditor(file) : vscode.Uri.file(file),
-    );
+      const { findings, params, calls } = problem ? this.#state : result;
+      const files = new Set(result.files);
+      this.#state = { ...shown, findings, params, calls, problem, trialProblem: undefined, files };
+      this.#diagnostics.publish(findings, problem, (file) => this.toEditor(file));
+    }
     this.#changed.fire();
-  }
-
-  /** Keeps places on what they were said of while the text around them changes. */
-  #shift(event: vscode.TextDocumentChangeEvent): void {
-    const file = this.#paths?.toEngine(event.document.uri);
-    if (file === undefined || event.contentChanges.length === 0) return;
-    const move = <T extends LocatedFinding | Problem>(one: T): T => {
-      if (one.place.file !== file) return one;
-      // Changes of one event are given from the end of the file to its start.
-      const place = event.contentChanges.reduce(
-        (at, { range, text }) => shiftPlace(at, { start: range.start, end: range.end, text }),
-        one.place,
-      );
-      return { ...one, place };
-    };
-    this.#state = {
-      ...this.#state,
-      findings: this.#state.findings.map(move),
-      problem: this.#state.problem && move(this.#state.problem),
-    };
   }
 
   dispose(): void {
@@ -313,13 +342,7 @@ export class Design implements vscode.Disposable {
   }
 }
 
-/** Texts of open files inside the design root, saved or not: what the maker sees is what runs. */
-function openTexts(paths: Paths): Record<string, string> {
-  const texts: Record<string, string> = {};
-  for (const document of vscode.workspace.textDocuments) {
-    if (document.isClosed || !/\.(ts|js|json)$/.test(document.uri.path)) continue;
-    const file = paths.toEngine(document.uri);
-    if (file !== undefined) texts[file] = document.getText();
-  }
-  return texts;
+/** The design was ended from outside; to run the same text again would only take as long again. */
+function wasStopped({ problem }: BuildResult): boolean {
+  return /^(time|memory)-limit/.test(problem?.code ?? "");
 }

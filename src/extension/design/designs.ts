@@ -1,4 +1,5 @@
 import * as vscode from "vscode";
+import { existsSync } from "node:fs";
 import type { Engine } from "../engine.ts";
 import type { Settings } from "../settings.ts";
 import { Design } from "./design.ts";
@@ -16,10 +17,14 @@ export class Designs implements vscode.Disposable {
   readonly #previewed = new Map<string, vscode.Uri>();
   readonly #borrowed = new Map<string, number>();
   readonly #opened = new vscode.EventEmitter<Design>();
+  readonly #closed = new vscode.EventEmitter<vscode.Uri>();
   readonly #subscriptions: vscode.Disposable[];
 
   /** A design begins to live. */
   readonly onDidOpen = this.#opened.event;
+
+  /** A design no longer lives: nobody looks at it, or its file is gone. */
+  readonly onDidClose = this.#closed.event;
 
   constructor(engine: Engine, settings: Settings, log: vscode.LogOutputChannel) {
     this.#engine = engine;
@@ -28,6 +33,7 @@ export class Designs implements vscode.Disposable {
     const files = vscode.workspace.createFileSystemWatcher("**/*.{ts,js,json,svg,stl}");
     this.#subscriptions = [
       this.#opened,
+      this.#closed,
       files,
       files.onDidChange((uri) => this.#fileChanged(uri)),
       files.onDidCreate((uri) => this.#fileChanged(uri)),
@@ -37,12 +43,13 @@ export class Designs implements vscode.Disposable {
       vscode.workspace.onDidGrantWorkspaceTrust(() => this.#reconcile()),
       vscode.window.onDidChangeVisibleTextEditors(() => this.#reconcile()),
       vscode.window.tabGroups.onDidChangeTabs(() => this.#reconcile()),
-      vscode.workspace.onDidCloseTextDocument((document) => this.#textChanged(document.uri)),
+      vscode.workspace.onDidCloseTextDocument((document) => this.#textClosed(document.uri)),
       vscode.workspace.onDidSaveTextDocument((document) => {
         if (this.#settings.evaluate === "onSave") this.#evaluate(document.uri);
       }),
-      vscode.workspace.onDidChangeTextDocument(({ document, contentChanges }) => {
-        if (contentChanges.length > 0) this.#textChanged(document.uri);
+      vscode.workspace.onDidChangeTextDocument((event) => {
+        if (event.contentChanges.length === 0) return;
+        for (const design of this.#designs.values()) design.edited(event, this.#onType(design));
       }),
     ];
     this.#reconcile();
@@ -102,18 +109,15 @@ export class Designs implements vscode.Disposable {
       if (document.languageId === "typescript" && isDesign(document.uri))
         inSight.set(document.uri.toString(), document.uri);
     }
-    const kept = new Set([...inSight.keys(), ...this.#borrowed.keys()]);
-    for (const { tabs } of vscode.window.tabGroups.all) {
-      for (const { input } of tabs) {
-        if (input instanceof vscode.TabInputText) kept.add(input.uri.toString());
-      }
-    }
     for (const [key, design] of this.#designs) {
-      if (kept.has(key)) continue;
+      const wanted = inSight.has(key) ? !this.missing(design.uri) : hasTab(design.uri);
+      if (wanted || this.#borrowed.has(key)) continue;
       this.#designs.delete(key);
       design.dispose();
+      this.#closed.fire(design.uri);
     }
     for (const uri of inSight.values()) {
+      if (this.missing(uri)) continue;
       const design = this.#open(uri);
       // A design that was out of sight while its text changed has something to catch up with.
       if (this.byThemselves && !design.current && !design.busy) design.evaluateSoon();
@@ -128,19 +132,28 @@ export class Designs implements vscode.Disposable {
     );
   }
 
-  #textChanged(uri: vscode.Uri): void {
+  /** There is neither a file of this name nor a tab with its text. */
+  missing(uri: vscode.Uri): boolean {
+    return !existsSync(uri.fsPath) && !hasTab(uri);
+  }
+
+  /** A keystroke is reason enough to build this design. */
+  #onType(design: Design): boolean {
+    return this.#settings.evaluate === "onType" && this.#inSight(design);
+  }
+
+  /** A document is no longer open: what is on the disk counts again. */
+  #textClosed(uri: vscode.Uri): void {
+    if (isDesign(uri)) this.#reconcile();
     for (const design of this.#designs.values()) {
-      if (!design.concerns(uri)) continue;
-      design.touch(this.#settings.evaluate === "onType" && this.#inSight(design));
+      if (design.concerns(uri)) design.touch(this.#onType(design));
     }
   }
 
-  /** A file on the disk has changed; open ones are told of by their documents. */
+  /** A file on the disk has changed, come or gone; the text of open ones is told of by their documents. */
   #fileChanged(uri: vscode.Uri): void {
-    const open = vscode.workspace.textDocuments.some(
-      (document) => document.uri.toString() === uri.toString(),
-    );
-    if (open) return;
+    if (isDesign(uri)) this.#reconcile();
+    if (isOpen(uri)) return;
     for (const design of this.#designs.values()) {
       if (!design.concerns(uri)) continue;
       design.touch(this.byThemselves && this.#inSight(design));
@@ -164,4 +177,16 @@ export class Designs implements vscode.Disposable {
     this.#designs.clear();
     for (const subscription of this.#subscriptions) subscription.dispose();
   }
+}
+
+function isOpen(uri: vscode.Uri): boolean {
+  return vscode.workspace.textDocuments.some(
+    (document) => !document.isClosed && document.uri.toString() === uri.toString(),
+  );
+}
+
+function hasTab(uri: vscode.Uri): boolean {
+  return vscode.window.tabGroups.all.some(({ tabs }) =>
+    tabs.some(({ input }) => input instanceof vscode.TabInputText && input.uri.toString() === uri.toString()),
+  );
 }

@@ -29,8 +29,8 @@ const severities = {
 export class DesignDiagnostics implements vscode.Disposable {
   readonly #collection: vscode.DiagnosticCollection;
 
-  constructor(design: string) {
-    this.#collection = vscode.languages.createDiagnosticCollection(`slabwright:${design}`);
+  constructor(design: vscode.Uri) {
+    this.#collection = vscode.languages.createDiagnosticCollection(`slabwright ${design.toString()}`);
   }
 
   /** Puts these in place of all that the design had before, in whatever files. */

@@ -1,40 +1,41 @@
 import * as vscode from "vscode";
-import { existsSync } from "node:fs";
 import { fromPreview, type FromPreview, type ToPreview } from "../../../shared/preview.ts";
 import type { Design } from "../design/design.ts";
 import type { Designs } from "../design/designs.ts";
 import { designName } from "../design/identity.ts";
+import { writeParam } from "../design/sliders.ts";
+import { openFindingHelp } from "../help.ts";
+import { Cursor } from "./cursor.ts";
 import { previewHtml } from "./html.ts";
-import { showMessage } from "./messages.ts";
+import { noticeFor } from "./notice.ts";
+import { paintedOf, type Painted } from "./painted.ts";
+import { Transport } from "./transport.ts";
 import { previewWordList } from "./words.ts";
 
-/** What a preview has put on the screen. */
-export interface Painted {
-  build: number;
-  triangles: number;
-  milliseconds: number;
-}
+export type { Painted };
 
 /**
  * One preview panel. The design holds everything; the page is told the newest state when it is
  * visible and has painted the one before. A state that comes meanwhile replaces the one waiting.
  */
 export class Preview implements vscode.Disposable {
-  readonly uri: vscode.Uri;
   readonly panel: vscode.WebviewPanel;
+  readonly #extension: vscode.Uri;
   readonly #designs: Designs;
   readonly #log: vscode.LogOutputChannel;
-  readonly #interest: vscode.Disposable;
+  readonly #transport = new Transport((message) => this.#post(message));
+  readonly #cursor = new Cursor((calls) => this.#light(calls));
   readonly #subscriptions: vscode.Disposable[];
   readonly #painted = new vscode.EventEmitter<Painted>();
   readonly #closed = new vscode.EventEmitter<void>();
+  #uri: vscode.Uri;
+  #interest: vscode.Disposable;
   #following: vscode.Disposable | undefined;
+  #written: vscode.Uri | undefined;
   #ready = false;
-  /** Build that was sent and is not on the screen yet. */
-  #inFlight: number | undefined;
-  #sent = -1;
+  #busy = false;
+  #lit = "";
   #last: Painted | undefined;
-  #held: ReadonlySet<string> = new Set();
 
   readonly onDidClose = this.#closed.event;
 
@@ -46,28 +47,56 @@ export class Preview implements vscode.Disposable {
     log: vscode.LogOutputChannel,
   ) {
     this.panel = panel;
-    this.uri = uri;
+    this.#uri = uri;
+    this.#extension = extension;
     this.#designs = designs;
     this.#log = log;
     const dist = vscode.Uri.joinPath(extension, "dist");
-    panel.title = vscode.l10n.t("Mold: {0}", designName(uri));
+    panel.title = titleOf(uri);
     panel.iconPath = vscode.Uri.joinPath(extension, "media", "icon.png");
     panel.webview.options = { enableScripts: true, localResourceRoots: [dist] };
     this.#subscriptions = [
       this.#painted,
       this.#closed,
+      this.#cursor,
       panel.onDidDispose(() => this.dispose()),
-      panel.onDidChangeViewState(() => this.#update()),
+      panel.onDidChangeViewState(() => {
+        this.#update();
+        this.#cursor.look();
+      }),
       panel.webview.onDidReceiveMessage((message: unknown) => this.#hear(message)),
       designs.onDidOpen((design) => {
-        if (design.uri.toString() === uri.toString()) this.#follow(design);
+        if (design.uri.toString() === this.#uri.toString()) this.#follow(design);
+      }),
+      designs.onDidClose((closed) => {
+        if (closed.toString() === this.#uri.toString()) this.#follow(undefined);
       }),
       vscode.workspace.onDidGrantWorkspaceTrust(() => this.#update()),
     ];
     this.#interest = designs.preview(uri);
-    const design = designs.get(uri);
-    if (design) this.#follow(design);
+    this.#follow(designs.get(uri));
     panel.webview.html = previewHtml(panel.webview, dist);
+  }
+
+  get uri(): vscode.Uri {
+    return this.#uri;
+  }
+
+  /** The file that `undo` in the preview is about: where a slider wrote last, else the design. */
+  get undoes(): vscode.Uri {
+    return this.#written ?? this.#uri;
+  }
+
+  /** The design's file has been given another name or place. */
+  moveTo(uri: vscode.Uri): void {
+    this.#uri = uri;
+    this.#written = undefined;
+    this.panel.title = titleOf(uri);
+    if (this.#ready) this.#introduce();
+    const interest = this.#designs.preview(uri);
+    this.#interest.dispose();
+    this.#interest = interest;
+    this.#follow(this.#designs.get(uri));
   }
 
   /** What the next text that is painted shows; at once when nothing is under way. Undefined when it closes before. */
@@ -77,20 +106,24 @@ export class Preview implements vscode.Disposable {
     const settled = () => !design.busy && design.state.build > 0 && this.#last?.build === design.state.build;
     if (settled()) return Promise.resolve(this.#last);
     return new Promise((resolve) => {
-      const listening = [
-        this.#painted.event((painted) => {
-          if (!settled()) return;
-          listening.forEach((one) => void one.dispose());
-          resolve(painted);
-        }),
+      const listening: vscode.Disposable[] = [];
+      const look = () => {
+        if (!settled()) return;
+        for (const one of listening) one.dispose();
+        resolve(this.#last);
+      };
+      listening.push(
+        this.#painted.event(look),
+        design.onDidChange(look),
         this.#closed.event(() => resolve(undefined)),
-      ];
+      );
     });
   }
 
-  #follow(design: Design): void {
+  #follow(design: Design | undefined): void {
     this.#following?.dispose();
-    this.#following = design.onDidChange(() => this.#update());
+    this.#following = design?.onDidChange(() => this.#update());
+    this.#cursor.follow(design);
     this.#update();
   }
 
@@ -104,21 +137,29 @@ export class Preview implements vscode.Disposable {
   }
 
   #obey(message: FromPreview): void {
+    const design = this.#designs.get(this.uri);
     switch (message.type) {
       case "ready":
         this.#ready = true;
-        this.#inFlight = undefined;
-        this.#sent = -1;
-        this.#held = new Set();
-        this.#post({ type: "setup", uri: this.uri.toString(), words: previewWordList() });
+        this.#transport.reset();
+        this.#busy = false;
+        this.#lit = "";
+        // A slider that was held went with the page.
+        design?.dropTrial();
+        this.#introduce();
         this.#update();
         break;
+      case "stocked":
+        if (design && this.panel.visible) this.#transport.stocked(message.number, design.state);
+        else this.#transport.giveUp();
+        break;
       case "painted": {
-        if (message.build !== this.#inFlight) break;
-        this.#inFlight = undefined;
-        const { build, triangles, milliseconds } = message;
-        this.#last = { build, triangles, milliseconds };
+        const sent = this.#transport.painted(message.build);
+        if (!sent) break;
+        this.#last = paintedOf(message, sent);
+        this.#log.debug(`${designName(this.uri)}: painted ${JSON.stringify(this.#last.stages)}`);
         this.#painted.fire(this.#last);
+        this.#cursor.look();
         this.#update();
         break;
       }
@@ -129,11 +170,31 @@ export class Preview implements vscode.Disposable {
         this.#act(message.action);
         break;
       case "param":
+        if (design) void this.#slide(design, message);
+        break;
       case "openHelp":
+        void openFindingHelp(this.#extension, message.code);
         break;
       case "fault":
         this.#log.error(`preview: ${message.message}`);
-        this.#inFlight = undefined;
+        this.#transport.giveUp();
+        break;
+    }
+  }
+
+  async #slide(
+    design: Design,
+    { name, value, phase }: Extract<FromPreview, { type: "param" }>,
+  ): Promise<void> {
+    switch (phase) {
+      case "try":
+        design.tryValue(name, value);
+        break;
+      case "drop":
+        design.dropTrial(name);
+        break;
+      case "write":
+        this.#written = (await writeParam(design, name, value)) ?? this.#written;
         break;
     }
   }
@@ -152,59 +213,35 @@ export class Preview implements vscode.Disposable {
     }
   }
 
+  #introduce(): void {
+    this.#post({ type: "setup", uri: this.uri.toString(), words: previewWordList() });
+  }
+
   #post(message: ToPreview): void {
     void this.panel.webview.postMessage(message);
   }
 
+  #light(calls: number[]): void {
+    const lit = calls.join();
+    if (!this.#ready || !this.panel.visible || lit === this.#lit) return;
+    this.#lit = lit;
+    this.#post({ type: "light", calls });
+  }
+
   /** Tells the page what it does not know yet, as far as it is visible and done with the last. */
   #update(): void {
-    if (!this.#ready || !this.panel.visible || this.#inFlight !== undefined) return;
+    if (!this.#ready || !this.panel.visible) return;
     const design = this.#designs.get(this.uri);
-    const notice = this.#notice(design);
+    const notice = noticeFor(this.uri, design, this.#designs);
     if (notice) {
       this.#post(notice);
       return;
     }
     if (!design) return;
-    const { state } = design;
-    if (state.build > 0 && state.build !== this.#sent) {
-      this.#sent = this.#inFlight = state.build;
-      this.#post(showMessage(state, this.#held));
-      if (state.molds) {
-        this.#held = new Set(state.molds.flatMap((mold) => mold.surfaces.map((surface) => surface.digest)));
-      }
-    } else if (design.busy) {
-      this.#post({ type: "busy", build: state.build });
-    }
-  }
-
-  /** The sentence where there can be no picture. */
-  #notice(design: Design | undefined): ToPreview | undefined {
-    const { l10n } = vscode;
-    if (!vscode.workspace.isTrusted) {
-      return {
-        type: "notice",
-        sentence: l10n.t(
-          "A design is a program, and this window is in Restricted Mode: nothing of it has been run. Trust the folder to see the mold.",
-        ),
-        button: { label: l10n.t("Manage Workspace Trust"), action: "manageTrust" },
-      };
-    }
-    if (!existsSync(this.uri.fsPath)) {
-      return {
-        type: "notice",
-        sentence: l10n.t("{0} is not there any more.", this.uri.fsPath),
-        button: { label: l10n.t("Close Preview"), action: "close" },
-      };
-    }
-    if (design && design.state.build === 0 && !design.busy && !this.#designs.byThemselves) {
-      return {
-        type: "notice",
-        sentence: l10n.t("By your settings a design is run only when you ask for it."),
-        button: { label: l10n.t("Run It"), action: "evaluate" },
-      };
-    }
-    return undefined;
+    this.#transport.offer(design.state);
+    if (design.busy === this.#busy) return;
+    this.#busy = design.busy;
+    this.#post({ type: "busy", on: design.busy });
   }
 
   async #openPlace(file: string, line: number, column: number): Promise<void> {
@@ -221,8 +258,13 @@ export class Preview implements vscode.Disposable {
 
   dispose(): void {
     this.#closed.fire();
+    this.#designs.get(this.uri)?.dropTrial();
     this.#following?.dispose();
     this.#interest.dispose();
     for (const subscription of this.#subscriptions) subscription.dispose();
   }
+}
+
+function titleOf(uri: vscode.Uri): string {
+  return vscode.l10n.t("Mold: {0}", designName(uri));
 }

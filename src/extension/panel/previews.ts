@@ -1,6 +1,7 @@
 import * as vscode from "vscode";
 import { previewState } from "../../../shared/preview.ts";
 import type { Designs } from "../design/designs.ts";
+import { isDesign } from "../design/identity.ts";
 import { Preview } from "./preview.ts";
 
 const previewType = "slabwright.preview";
@@ -11,6 +12,9 @@ export class Previews implements vscode.Disposable {
   readonly #designs: Designs;
   readonly #log: vscode.LogOutputChannel;
   readonly #open = new Map<string, Preview>();
+  readonly #renamed = vscode.workspace.onDidRenameFiles(({ files }) => {
+    for (const { oldUri, newUri } of files) this.#moved(oldUri, newUri);
+  });
 
   constructor(extension: vscode.Uri, designs: Designs, log: vscode.LogOutputChannel) {
     this.#extension = extension;
@@ -36,8 +40,29 @@ export class Previews implements vscode.Disposable {
 
   /** The design of the preview that has the focus. */
   get active(): vscode.Uri | undefined {
-    for (const preview of this.#open.values()) if (preview.panel.active) return preview.uri;
-    return undefined;
+    return this.focused?.uri;
+  }
+
+  /** The preview that has the focus. */
+  get focused(): Preview | undefined {
+    return [...this.#open.values()].find((preview) => preview.panel.active);
+  }
+
+  /** A file, or a folder with designs in it, was renamed or moved: previews go along. */
+  #moved(from: vscode.Uri, to: vscode.Uri): void {
+    for (const preview of [...this.#open.values()]) {
+      const { uri } = preview;
+      const below = uri.path.startsWith(`${from.path}/`) ? uri.path.slice(from.path.length) : undefined;
+      if (uri.toString() !== from.toString() && below === undefined) continue;
+      const now = to.with({ path: to.path + (below ?? "") });
+      if (!isDesign(now) || this.#open.has(now.toString())) {
+        preview.panel.dispose();
+        continue;
+      }
+      this.#open.delete(uri.toString());
+      this.#open.set(now.toString(), preview);
+      preview.moveTo(now);
+    }
   }
 
   /** Fills a panel that the editor has brought back, from the little that its page kept. */
@@ -51,11 +76,12 @@ export class Previews implements vscode.Disposable {
   #adopt(panel: vscode.WebviewPanel, uri: vscode.Uri): Preview {
     const preview = new Preview(panel, uri, this.#extension, this.#designs, this.#log);
     this.#open.set(uri.toString(), preview);
-    preview.onDidClose(() => this.#open.delete(uri.toString()));
+    preview.onDidClose(() => this.#open.delete(preview.uri.toString()));
     return preview;
   }
 
   dispose(): void {
+    this.#renamed.dispose();
     for (const preview of [...this.#open.values()]) preview.dispose();
   }
 }

@@ -21,7 +21,7 @@ export class Workbench {
   static async open(browser: BrowserContext, address: string): Promise<Workbench> {
     const page = await browser.newPage();
     const workbench = new Workbench(page);
-    await page.goto(address);
+    await page.goto(address, { waitUntil: "commit", timeout: 120_000 });
     await page
       .locator(".monaco-workbench .explorer-folders-view .monaco-list-row")
       .first()
