@@ -55,7 +55,16 @@ export interface InsideOptions {
 
 /** Runs the suite that has the whole editor API at hand, from the installed VSIX. */
 export async function runInside(options: InsideOptions): Promise<void> {
-  const { browser, codeServer, vsix, workspace, results, tally, only = "", timeLimitMs = 1_200_000 } = options;
+  const {
+    browser,
+    codeServer,
+    vsix,
+    workspace,
+    results,
+    tally,
+    only = "",
+    timeLimitMs = 1_200_000,
+  } = options;
   const suite = join(results, "inside.cjs");
   const helper = join(results, "helper");
   const report = join(results, "inside.jsonl");
