@@ -36,9 +36,9 @@ export function packMolds(
   const ahead = [...wanted].filter(([digest]) => !along.has(digest));
   return {
     stock: cut(ahead, limit),
-    molds: molds.map((mold) => ({
-      ...mold,
-      surfaces: mold.surfaces.map((surface) => packSurface(surface, wanted, along)),
+    molds: molds.map(({ name, summary, fired, wet, moves, dimensions, surfaces }) => ({
+      ...{ name, summary, fired, wet, moves, dimensions },
+      surfaces: surfaces.map((surface) => packSurface(surface, wanted, along)),
     })),
     bytes: [...wanted.values()].reduce((sum, geometry) => sum + bytesOf(geometry), 0),
   };

@@ -26,6 +26,8 @@ function molds(...lists: [string, SurfaceGeometry][][]): MoldView[] {
     wet: [1, 1, 1],
     moves: [],
     dimensions: [],
+    calls: [],
+    numbers: null,
     surfaces: list.map(([digest, one]) => {
       return { name: digest, role: "wall" as const, digest, geometry: one, apart: null };
     }),
