@@ -75,6 +75,7 @@ export const previewWords = [
   "lengthFired",
   // Keys.
   "keys",
+  "keysTitle",
   "keysWhere",
   "close",
   "keyTurn",

@@ -139,8 +139,8 @@ export class Page {
         { name: "findings", title: words.findings, body: this.#findings.body },
         { name: "numbers", title: words.numbers, body: this.#params.body },
         { name: "opening", title: words.opening, body: this.#opening.body },
-        { name: "cut", title: words.cut, body: this.#cut.body },
         { name: "shown", title: words.shown, body: this.#shownControls.body },
+        { name: "cut", title: words.cut, body: this.#cut.body },
       ],
       () => {
         this.#drawerFree = false;

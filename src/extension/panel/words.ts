@@ -78,6 +78,7 @@ export function previewWordList(): Record<PreviewWord, string> {
     lengthFired: l10n.t("fired"),
 
     keys: l10n.t("Keys (?)"),
+    keysTitle: l10n.t("Keys of the picture"),
     keysWhere: l10n.t("While the picture has the focus; Tab and Shift+Tab get there."),
     close: l10n.t("Close"),
     keyTurn: l10n.t("Turn the picture"),

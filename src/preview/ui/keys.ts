@@ -57,7 +57,7 @@ const bindings: Binding[] = [
   { word: "keyCut", keys: [key("C", (a) => a.cut(), "c")] },
   {
     word: "keyCutMove",
-    keys: [key("Page Down", (a) => a.cutMove(-1), "PageDown"), key("Page Up", (a) => a.cutMove(1), "PageUp")],
+    keys: [key("PgDn", (a) => a.cutMove(-1), "PageDown"), key("PgUp", (a) => a.cutMove(1), "PageUp")],
   },
   { word: "keyCutSide", keys: [key("V", (a) => a.cutSide(), "v")] },
   { word: "keySizes", keys: [key("D", (a) => a.sizes(), "d")] },
@@ -101,7 +101,7 @@ export class KeyHelp {
     this.root = element(
       "dialog",
       { class: "keys", "aria-labelledby": "keys-title" },
-      element("h2", { id: "keys-title" }, words.keys),
+      element("h2", { id: "keys-title" }, words.keysTitle),
       element("p", {}, words.keysWhere),
       element("dl", {}, ...rows),
       close,

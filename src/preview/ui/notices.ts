@@ -25,13 +25,14 @@ export class Banner {
     this.root.hidden = problem === undefined;
     this.root.replaceChildren();
     if (!problem) return;
-    this.root.append(element("p", {}, problem.message));
-    if (stale) this.root.append(element("p", { class: "hint" }, this.#words.stale));
+    const end = element("div", { class: "end" });
+    this.root.append(element("p", {}, problem.message), end);
+    if (stale) end.append(element("p", { class: "hint" }, this.#words.stale));
     const { spot } = problem;
     if (!spot) return;
     const go = element("button", { type: "button" }, `${this.#words.goToLine} ${spot.label}`);
     go.addEventListener("click", () => this.#open(spot));
-    this.root.append(go);
+    end.append(go);
   }
 }
 
