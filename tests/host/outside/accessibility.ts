@@ -40,9 +40,15 @@ export const accessibility: OutsideTest = {
       assert.equal(await canvas.getAttribute("role"), "img");
       const described = (await canvas.getAttribute("aria-describedby"))?.split(" ") ?? [];
       const words = await Promise.all(described.map((id) => preview.locator(`#${id}`).textContent()));
-      assert.ok(words.every((text) => text !== null && text.trim() !== ""), "the picture is described");
+      assert.ok(
+        words.every((text) => text !== null && text.trim() !== ""),
+        "the picture is described",
+      );
       assert.equal(await preview.locator('[role="status"][aria-live="polite"]').count(), 1);
-      assert.equal(await preview.locator("ul.finding-list > li").count(), await preview.locator(".finding-list .go").count());
+      assert.equal(
+        await preview.locator("ul.finding-list > li").count(),
+        await preview.locator(".finding-list .go").count(),
+      );
 
       for (const drawer of ["findings", "numbers", "opening", "cut", "shown"]) {
         await preview.locator(`.drawers [aria-controls="drawer-${drawer}"]`).click();
@@ -69,7 +75,11 @@ export const accessibility: OutsideTest = {
       await preview.evaluate(() => {
         const heard = ((window as unknown as Listening).spoken = [] as number[]);
         const region = document.querySelector('[role="status"]') as Node;
-        new MutationObserver(() => heard.push(performance.now())).observe(region, { childList: true, characterData: true, subtree: true });
+        new MutationObserver(() => heard.push(performance.now())).observe(region, {
+          childList: true,
+          characterData: true,
+          subtree: true,
+        });
       });
       await workbench.focusEditor();
       const banner = preview.locator(".banner");
@@ -83,7 +93,10 @@ export const accessibility: OutsideTest = {
       const spoken = await preview.evaluate(() => (window as unknown as Listening).spoken);
       assert.ok(spoken.length > 0, "it says what happens");
       const gaps = spoken.slice(1).map((time, i) => time - spoken[i]);
-      assert.ok(gaps.every((gap) => gap > 1900), `it spoke after ${gaps.map(Math.round).join(", ")} ms`);
+      assert.ok(
+        gaps.every((gap) => gap > 1900),
+        `it spoke after ${gaps.map(Math.round).join(", ")} ms`,
+      );
       assert.deepEqual(workbench.ours, [], "errors on the console");
     } catch (error) {
       await page.screenshot({ path: join(results, "accessibility-failed.png") });

@@ -41,16 +41,31 @@ export const keyboard: OutsideTest = {
         if (stop === "" || stop === stops[0]) break;
         stops.push(stop);
       }
-      assert.deepEqual(stops.filter((stop) => stop.includes("WITHOUT")), []);
-      for (const wanted of [/^canvas/, /^input apart/, /opening-position|Opening order/, /^button.*Back to the first view/])
-        assert.ok(stops.some((stop) => wanted.test(stop)), `no stop at ${wanted.source} among ${stops.join(" | ")}`);
+      assert.deepEqual(
+        stops.filter((stop) => stop.includes("WITHOUT")),
+        [],
+      );
+      for (const wanted of [
+        /^canvas/,
+        /^input apart/,
+        /opening-position|Opening order/,
+        /^button.*Back to the first view/,
+      ])
+        assert.ok(
+          stops.some((stop) => wanted.test(stop)),
+          `no stop at ${wanted.source} among ${stops.join(" | ")}`,
+        );
 
       await page.keyboard.press("Control+2");
-      for (let i = 0; i < 40 && !(await focused(preview)).startsWith("canvas"); i++) await page.keyboard.press("Tab");
+      for (let i = 0; i < 40 && !(await focused(preview)).startsWith("canvas"); i++)
+        await page.keyboard.press("Tab");
       assert.match(await focused(preview), /^canvas/);
       await page.keyboard.press("ArrowLeft");
       await page.keyboard.press("ArrowUp");
-      const turned = await workbench.waitForPicture(picture, (shares) => there(shares) && shares.print !== first.print);
+      const turned = await workbench.waitForPicture(
+        picture,
+        (shares) => there(shares) && shares.print !== first.print,
+      );
       await page.keyboard.press("c");
       await preview.locator('input[value="across"]:checked').waitFor({ state: "attached" });
       await workbench.waitForPicture(picture, (shares) => shares.print !== turned.print);
@@ -66,13 +81,19 @@ export const keyboard: OutsideTest = {
       const input = page.locator(".quick-input-widget input").first();
       await input.waitFor();
       await page.keyboard.type("Slabwright: Export All");
-      await page.locator(".quick-input-list .monaco-list-row", { hasText: "Export All Mold Parts" }).first().waitFor();
+      await page
+        .locator(".quick-input-list .monaco-list-row", { hasText: "Export All Mold Parts" })
+        .first()
+        .waitFor();
       await page.keyboard.press("Enter");
       for (const question of [/where to/, /which files/]) {
         await page.locator(".quick-input-title", { hasText: question }).first().waitFor();
         await page.keyboard.press("Enter");
       }
-      await page.locator(".notification-toast", { hasText: /files written/ }).first().waitFor({ timeout: 180_000 });
+      await page
+        .locator(".notification-toast", { hasText: /files written/ })
+        .first()
+        .waitFor({ timeout: 180_000 });
       assert.ok(existsSync(join(workspace, "out", "octagon-beaker", "manifest.json")));
       assert.deepEqual(workbench.ours, [], "errors on the console");
     } catch (error) {

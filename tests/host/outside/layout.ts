@@ -11,20 +11,25 @@ export function layoutFaults(preview: Frame): Promise<string[]> {
     const name = (element: Element) =>
       `${element.tagName.toLowerCase()}${element.id ? `#${element.id}` : ""} “${(element.getAttribute("aria-label") ?? element.textContent ?? "").trim().slice(0, 30)}”`;
     const seen = (element: Element) =>
-      element.checkVisibility({ visibilityProperty: true }) && !element.closest(".hidden-word, dialog:not([open])");
+      element.checkVisibility({ visibilityProperty: true }) &&
+      !element.closest(".hidden-word, dialog:not([open])");
     const scroller = (element: Element): Element | null => element.closest(".sections, .banner, dialog");
 
-    for (const element of document.querySelectorAll("button, select, input:not([type=radio]), .choice label")) {
+    for (const element of document.querySelectorAll(
+      "button, select, input:not([type=radio]), .choice label",
+    )) {
       if (!seen(element)) continue;
       const { left, top, right, bottom, width, height } = element.getBoundingClientRect();
       if (width < 24 || height < 24) faults.push(`${name(element)} is ${width} × ${height} px`);
-      if (left < 0 || right > innerWidth + 0.5) faults.push(`${name(element)} reaches beyond the side of the page`);
+      if (left < 0 || right > innerWidth + 0.5)
+        faults.push(`${name(element)} reaches beyond the side of the page`);
       // What scrolls may be out of sight above or below.
       const frame = scroller(element)?.getBoundingClientRect();
       const x = (left + right) / 2;
       const y = (top + bottom) / 2;
       if (frame && (y < frame.top || y > frame.bottom)) continue;
-      if (top < 0 || bottom > innerHeight + 0.5) faults.push(`${name(element)} reaches beyond the end of the page`);
+      if (top < 0 || bottom > innerHeight + 0.5)
+        faults.push(`${name(element)} reaches beyond the end of the page`);
       const front = document.elementFromPoint(x, y);
       if (front && front !== element && !element.contains(front) && !front.contains(element)) {
         faults.push(`${name(element)} lies under ${name(front)}`);

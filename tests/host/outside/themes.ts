@@ -34,7 +34,10 @@ export const themesAndSizes: OutsideTest = {
       await preview.locator(".finding-list li").first().waitFor({ timeout: 90_000 });
       await workbench.command("View: Toggle Primary Side Bar Visibility");
       await preview.locator("body").evaluate(() => {
-        for (const input of document.querySelectorAll<HTMLInputElement>("input[type=radio][value=across], input[type=radio][value=both]")) input.click();
+        for (const input of document.querySelectorAll<HTMLInputElement>(
+          "input[type=radio][value=across], input[type=radio][value=both]",
+        ))
+          input.click();
       });
       for (const { name, theme, kind } of themes) {
         await use(theme);

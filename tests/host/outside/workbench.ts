@@ -18,10 +18,19 @@ export class Workbench {
     page.on("pageerror", (error) => this.complaints.push(String(error)));
   }
 
-  static async open(browser: BrowserContext, address: string): Promise<Workbench> {
+  /** `prepare` is called before the window loads anything. */
+  static async open(
+    browser: BrowserContext,
+    address: string,
+    prepare?: (page: Page) => Promise<unknown>,
+  ): Promise<Workbench> {
     const page = await browser.newPage();
+    // On a machine with much else to do.
+    page.setDefaultTimeout(60_000);
+    page.setDefaultNavigationTimeout(120_000);
     const workbench = new Workbench(page);
-    await page.goto(address, { waitUntil: "commit", timeout: 120_000 });
+    await prepare?.(page);
+    await page.goto(address, { waitUntil: "commit" });
     await page
       .locator(".monaco-workbench .explorer-folders-view .monaco-list-row")
       .first()
@@ -99,6 +108,20 @@ export class Workbench {
       if (Date.now() > end) throw new Error(`the picture stayed at ${JSON.stringify(shares)}`);
       await this.page.waitForTimeout(250);
     }
+  }
+
+  /** The picture once it does not change any more: a slow renderer draws it again in finer steps. */
+  async settledPicture(what: Locator, limitMs = 30_000): Promise<Shares> {
+    const end = Date.now() + limitMs;
+    let last = await this.shares(what);
+    for (let same = 0; same < 3;) {
+      if (Date.now() > end) throw new Error("the picture did not come to rest");
+      await this.page.waitForTimeout(400);
+      const next = await this.shares(what);
+      same = next.print === last.print ? same + 1 : 0;
+      last = next;
+    }
+    return last;
   }
 
   async close(): Promise<void> {
