@@ -152,5 +152,6 @@ function eased(position: number): number {
 /** The time at which `eased` stands there: the middle root of its cubic, in trigonometric form. */
 function uneased(position: number): number {
   const whole = Math.floor(position);
+  if (position === whole) return whole;
   return whole + 0.5 - Math.sin(Math.asin(1 - 2 * (position - whole)) / 3);
 }
