@@ -63,6 +63,8 @@ export class Page {
   /** Calls that the cursor stands in. */
   #lit: ReadonlySet<number> = new Set();
   #active: number | null = null;
+  /** The opening order rules the picture. */
+  #inOrder = false;
   #shown = "";
   /** The maker has not chosen a drawer: the one that is called for is open. */
   #drawerFree: boolean;
@@ -184,7 +186,12 @@ export class Page {
     );
     document.body.replaceChildren(this.#root);
     this.#restore(kept?.view);
-    if (!stage) this.#notice.show(words.noWebGl);
+    if (!stage) {
+      this.#notice.show(words.noWebGl);
+      this.#root.classList.add("blind");
+      for (const drawer of ["opening", "shown", "cut"]) this.#tray.present(drawer, false);
+      this.#tray.open = "findings";
+    }
     // Until the first picture comes there is something to read.
     if (kept?.summary) this.#summary.textContent = kept.summary;
   }
@@ -205,8 +212,8 @@ export class Page {
     this.#calls = new Map(message.calls.map((line) => [line.call, line]));
     if (message.molds && !this.#take(message.molds)) return;
     const sound = message.problem === undefined;
-    if (this.#stage || !message.molds) this.#notice.hide();
-    else this.#notice.show(this.#words.noWebGl);
+    if (this.#stage) this.#notice.hide();
+    else this.#notice.show(`${this.#words.noWebGl} ${this.#summary.textContent ?? ""}`);
     this.#root.classList.toggle("stale", !sound);
     this.#banner.show(message.problem, this.#molds.length > 0);
     this.#lines = message.findings;
@@ -215,7 +222,8 @@ export class Page {
     this.#mark();
     this.#params.show(message.params, message.paramsHeld);
     this.#tray.present("numbers", message.params.length > 0);
-    if (this.#drawerFree) this.#tray.open = message.findings.length > 0 ? "findings" : "opening";
+    if (this.#drawerFree && this.#stage)
+      this.#tray.open = message.findings.length > 0 ? "findings" : "opening";
     this.#announcer.say(message.problem?.message ?? this.#spoken());
     this.#keepSoon();
     const take = performance.now() - start;
@@ -278,6 +286,7 @@ export class Page {
     if (!stage) return;
     stage.apart = this.#opening.apart;
     stage.opening = this.#opening.opening;
+    this.#inOrder = this.#opening.opening !== null;
     stage.hidden = this.#shownControls.hidden;
     stage.names = this.#shownControls.names;
     stage.dimensions = this.#shownControls.sizes;
@@ -338,18 +347,20 @@ export class Page {
     const moves = mold?.moves ?? [];
     this.#opening.moves = moves;
     if (!this.#stage) return;
-    this.#stage.opening = this.#opening.opening;
+    if (this.#inOrder) this.#stage.opening = this.#opening.opening;
+    this.#inOrder = this.#opening.opening !== null;
     this.#stage.show(pieces, moves, mold?.dimensions ?? []);
     this.#cut.refresh();
     this.#mark();
   }
 
   #partsMoved(): void {
-    const stage = this.#stage;
-    if (stage) {
-      stage.apart = this.#opening.apart;
-      stage.opening = this.#opening.opening;
+    const { opening, apart } = this.#opening;
+    if (this.#stage) {
+      if (opening !== null || this.#inOrder) this.#stage.opening = opening;
+      if (opening === null) this.#stage.apart = apart;
     }
+    this.#inOrder = opening !== null;
     this.#cut.refresh();
     this.#keepSoon();
   }
@@ -382,6 +393,11 @@ export class Page {
     if (count === 0) return;
     const from = this.#active ?? (way > 0 ? -1 : count);
     const index = (from + way + count) % count;
+    const { mold } = this.#lines[index];
+    if (mold !== undefined && mold !== this.#shown && this.#molds.some(({ name }) => name === mold)) {
+      this.#shown = mold;
+      this.#showMold();
+    }
     this.#tray.open = "findings";
     this.#findings.reveal(index);
     this.#activate(index);
