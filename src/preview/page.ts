@@ -218,7 +218,7 @@ export class Page {
     this.#banner.show(message.problem, this.#molds.length > 0);
     this.#lines = message.findings;
     this.#findings.show(message.findings, sound, this.#molds.length > 1);
-    this.#tray.count("findings", message.findings.length);
+    this.#tray.note("findings", message.findings.length > 0 ? `${message.findings.length}` : sound ? "✓" : "");
     this.#mark();
     this.#params.show(message.params, message.paramsHeld);
     this.#tray.present("numbers", message.params.length > 0);

@@ -14,7 +14,7 @@ export class Tray {
   readonly root: HTMLElement;
   readonly #sections = new Map<
     string,
-    { section: HTMLElement; button: HTMLButtonElement; counts: HTMLElement[] }
+    { section: HTMLElement; button: HTMLButtonElement; notes: HTMLElement[] }
   >();
   readonly #chosen: (name: string) => void;
   #open = "";
@@ -25,24 +25,24 @@ export class Tray {
     const row = element("nav", { class: "drawers", "aria-label": label });
     const all = element("div", { class: "sections" });
     for (const { name, title, body } of drawers) {
-      const counts = [count(), count()];
+      const notes = [note(), note()];
       const section = element(
         "section",
         { id: `drawer-${name}`, class: name, "aria-labelledby": `title-${name}` },
-        element("h2", { id: `title-${name}` }, title, counts[0]),
+        element("h2", { id: `title-${name}` }, title, notes[0]),
         body,
       );
       const button = element(
         "button",
         { type: "button", "aria-expanded": "false", "aria-controls": section.id },
         title,
-        counts[1],
+        notes[1],
       );
       button.addEventListener("click", () => {
         this.open = name;
         this.#chosen(name);
       });
-      this.#sections.set(name, { section, button, counts });
+      this.#sections.set(name, { section, button, notes });
       row.append(button);
       all.append(section);
     }
@@ -62,11 +62,11 @@ export class Tray {
     }
   }
 
-  /** A number beside the title; 0 shows none. */
-  count(name: string, number: number): void {
-    for (const one of this.#sections.get(name)?.counts ?? []) {
-      one.hidden = number === 0;
-      one.textContent = String(number);
+  /** A few letters beside the title; without them none. */
+  note(name: string, text: string): void {
+    for (const one of this.#sections.get(name)?.notes ?? []) {
+      one.hidden = text === "";
+      one.textContent = text;
     }
   }
 
@@ -83,4 +83,4 @@ export class Tray {
   }
 }
 
-const count = (): HTMLElement => element("span", { class: "count", hidden: true });
+const note = (): HTMLElement => element("span", { class: "note", hidden: true });
