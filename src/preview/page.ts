@@ -9,9 +9,7 @@ import type {
   ToPreview,
 } from "../../shared/preview.ts";
 import type { Host } from "./host.ts";
-import { kindOf, type Kind } from "./scene/arrange.ts";
-import { MissingGeometry, Pieces, type Piece } from "./scene/piece.ts";
-import { Stage } from "./scene/stage.ts";
+import { Picture } from "./picture.ts";
 import { Announcer } from "./ui/announcer.ts";
 import { CutControls } from "./ui/cut.ts";
 import { element } from "./ui/element.ts";
@@ -34,11 +32,7 @@ type NoticeMessage = Extract<ToPreview, { type: "notice" }>;
 export class Page {
   readonly #host: Host;
   readonly #words: Words;
-  readonly #canvas = element("canvas", {
-    role: "img",
-    tabindex: 0,
-    "aria-describedby": "summary picture-help",
-  });
+  readonly #picture: Picture;
   readonly #summary = element("p", { id: "summary" });
   readonly #heading: Heading;
   readonly #banner: Banner;
@@ -54,10 +48,7 @@ export class Page {
   readonly #help: KeyHelp;
   readonly #announcer = new Announcer();
   readonly #root: HTMLElement;
-  readonly #stage: Stage | undefined;
-  readonly #pieces: Pieces | undefined;
   #molds: PreviewMold[] = [];
-  #pieceSets = new Map<string, Piece[]>();
   #lines: FindingLine[] = [];
   #calls = new Map<number, CallLine>();
   /** Calls that the cursor stands in. */
@@ -76,16 +67,9 @@ export class Page {
     this.#words = words;
     this.#state = { ...kept, uri };
     this.#shown = kept?.view?.mold ?? "";
-    const overlay = element("div", { class: "labels", "aria-hidden": "true" });
-    this.#canvas.setAttribute("aria-label", words.picture);
     const open = (spot: Spot) => this.#open(spot);
-
-    this.#stage = this.#makeStage(overlay);
-    const stage = this.#stage;
-    if (stage) {
-      this.#pieces = new Pieces(stage.palette);
-      stage.dimensionWords = { fired: words.lengthFired, wet: words.lengthWet };
-    }
+    const picture = this.#makePicture();
+    this.#picture = picture;
 
     this.#heading = new Heading(words, (mold) => {
       this.#shown = mold;
@@ -100,28 +84,25 @@ export class Page {
     });
     this.#cut = new CutControls(
       words,
-      (axis) => {
-        const place = stage?.sectionPlace(axis, 0);
-        return { min: place?.from ?? 0, max: place?.to ?? 0 };
-      },
+      (axis) => picture.cutRange(axis),
       (cut) => {
-        if (stage) stage.section = cut;
+        picture.set({ section: cut });
         this.#tray.inUse("cut", cut !== null);
         this.#keepSoon();
       },
     );
     this.#shownControls = new ShownControls(words, {
       hide: (hidden) => {
-        if (stage) stage.hidden = hidden;
+        picture.set({ hidden });
         this.#cut.refresh();
         this.#keep();
       },
       names: (shown) => {
-        if (stage) stage.names = shown;
+        picture.set({ names: shown });
         this.#keep();
       },
       sizes: (sizes) => {
-        if (stage) stage.dimensions = sizes;
+        picture.set({ dimensions: sizes });
         this.#keep();
       },
     });
@@ -154,7 +135,7 @@ export class Page {
     this.#tray.open = kept?.view?.drawer ?? "opening";
 
     const actions = this.#actions();
-    this.#canvas.addEventListener("keydown", (event) => {
+    picture.canvas.addEventListener("keydown", (event) => {
       if (pressKey(event, actions)) event.preventDefault();
     });
     this.#root = element(
@@ -163,7 +144,7 @@ export class Page {
       element(
         "div",
         { class: "stage" },
-        element("div", { class: "picture" }, this.#canvas, overlay),
+        picture.root,
         this.#busy,
         element(
           "div",
@@ -186,7 +167,7 @@ export class Page {
     );
     document.body.replaceChildren(this.#root);
     this.#restore(kept?.view);
-    if (!stage) {
+    if (!picture.there) {
       this.#notice.show(words.noWebGl);
       this.#root.classList.add("blind");
       for (const drawer of ["opening", "shown", "cut"]) this.#tray.present(drawer, false);
@@ -212,37 +193,39 @@ export class Page {
     this.#calls = new Map(message.calls.map((line) => [line.call, line]));
     if (message.molds && !this.#take(message.molds)) return;
     const sound = message.problem === undefined;
-    if (this.#stage) this.#notice.hide();
+    if (this.#picture.there) this.#notice.hide();
     else this.#notice.show(`${this.#words.noWebGl} ${this.#summary.textContent ?? ""}`);
     this.#root.classList.toggle("stale", !sound);
     this.#banner.show(message.problem, this.#molds.length > 0);
     this.#lines = message.findings;
     this.#findings.show(message.findings, sound, this.#molds.length > 1);
-    this.#tray.note("findings", message.findings.length > 0 ? `${message.findings.length}` : sound ? "✓" : "");
+    this.#tray.note(
+      "findings",
+      message.findings.length > 0 ? `${message.findings.length}` : sound ? "✓" : "",
+    );
     this.#mark();
     this.#params.show(message.params, message.paramsHeld);
     this.#tray.present("numbers", message.params.length > 0);
-    if (this.#drawerFree && this.#stage)
+    if (this.#drawerFree && this.#picture.there)
       this.#tray.open = message.findings.length > 0 ? "findings" : "opening";
     this.#announcer.say(message.problem?.message ?? this.#spoken());
     this.#keepSoon();
     const take = performance.now() - start;
-    const painted = () =>
+    this.#picture.painted(() =>
       this.#host.post({
         type: "painted",
         build: message.build,
-        triangles: this.#stage?.triangles ?? 0,
+        triangles: this.#picture.triangles,
         digests: this.#molds.flatMap((mold) => mold.surfaces.map(({ digest }) => digest)),
         take,
         milliseconds: performance.now() - start,
-      });
-    if (this.#stage) this.#stage.draw(painted);
-    else painted();
+      }),
+    );
   }
 
   light(calls: number[]): void {
     this.#lit = new Set(calls);
-    this.#stage?.light(this.#lit);
+    this.#picture.light(this.#lit);
   }
 
   notice({ sentence, button }: NoticeMessage): void {
@@ -252,10 +235,11 @@ export class Page {
     this.#announcer.say(sentence);
   }
 
-  /** Undefined where there is no WebGL; the extension is told why. */
-  #makeStage(overlay: HTMLElement): Stage | undefined {
-    try {
-      return new Stage(this.#canvas, overlay, {
+  #makePicture(): Picture {
+    return new Picture(
+      this.#words,
+      "summary picture-help",
+      {
         onView: () => this.#keepSoon(),
         onContext: (lost) => {
           if (lost) this.#notice.show(this.#words.contextLost);
@@ -270,11 +254,9 @@ export class Page {
           if (line) this.#open(line.spot);
         },
         onMark: (index) => this.#choose(index),
-      });
-    } catch (error) {
-      this.#host.fault(error);
-      return undefined;
-    }
+      },
+      (error) => this.#host.fault(error),
+    );
   }
 
   #restore(view: PreviewView | undefined): void {
@@ -282,23 +264,23 @@ export class Page {
     this.#shownControls.restore(view?.hidden ?? [], view?.names, view?.sizes);
     this.#cut.restore(view?.cut);
     this.#tray.inUse("cut", this.#cut.cut !== null);
-    const stage = this.#stage;
-    if (!stage) return;
-    stage.apart = this.#opening.apart;
-    stage.opening = this.#opening.opening;
     this.#inOrder = this.#opening.opening !== null;
-    stage.hidden = this.#shownControls.hidden;
-    stage.names = this.#shownControls.names;
-    stage.dimensions = this.#shownControls.sizes;
-    stage.section = this.#cut.cut;
-    if (view) stage.view = view;
+    this.#picture.set({
+      apart: this.#opening.apart,
+      opening: this.#opening.opening,
+      hidden: this.#shownControls.hidden,
+      names: this.#shownControls.names,
+      dimensions: this.#shownControls.sizes,
+      section: this.#cut.cut,
+      ...(view && { view }),
+    });
   }
 
   #actions(): KeyActions {
     return {
-      orbit: (turn, tilt) => this.#stage?.orbit(turn, tilt),
-      zoom: (factor) => this.#stage?.zoom(factor),
-      home: () => this.#stage?.home(),
+      orbit: (turn, tilt) => this.#picture.orbit(turn, tilt),
+      zoom: (factor) => this.#picture.zoom(factor),
+      home: () => this.#picture.home(),
       apart: (way) => this.#opening.nudge(way),
       step: (way) => this.#opening.step(way),
       play: () => this.#opening.playOrHold(),
@@ -318,18 +300,9 @@ export class Page {
 
   /** Takes over the molds of a build; without the geometry that it needs, it asks for everything again. */
   #take(molds: PreviewMold[]): boolean {
-    if (this.#pieces) {
-      try {
-        // All molds at once: what one drops another may hold.
-        const all = this.#pieces.take(molds.flatMap((mold) => mold.surfaces));
-        this.#pieceSets = new Map(
-          molds.map((mold) => [mold.name, all.splice(0, mold.surfaces.length)] as const),
-        );
-      } catch (error) {
-        if (!(error instanceof MissingGeometry)) throw error;
-        this.#host.post({ type: "ready" });
-        return false;
-      }
+    if (!this.#picture.take(molds)) {
+      this.#host.post({ type: "ready" });
+      return false;
     }
     this.#molds = molds;
     if (!molds.some((mold) => mold.name === this.#shown)) this.#shown = molds[0]?.name ?? "";
@@ -342,24 +315,20 @@ export class Page {
     const mold = this.#molds.find((one) => one.name === this.#shown);
     this.#heading.show(this.#molds, mold);
     this.#summary.textContent = mold?.summary ?? "";
-    const pieces = this.#pieceSets.get(this.#shown) ?? [];
-    this.#shownControls.present = new Set<Kind>(pieces.map((piece) => kindOf(piece.role)));
-    const moves = mold?.moves ?? [];
-    this.#opening.moves = moves;
-    if (!this.#stage) return;
-    if (this.#inOrder) this.#stage.opening = this.#opening.opening;
-    this.#inOrder = this.#opening.opening !== null;
-    this.#stage.show(pieces, moves, mold?.dimensions ?? []);
+    this.#shownControls.present = this.#picture.kinds(mold);
+    this.#opening.moves = mold?.moves ?? [];
+    const { opening } = this.#opening;
+    if (opening !== null || this.#inOrder) this.#picture.set({ opening });
+    this.#inOrder = opening !== null;
+    this.#picture.show(mold);
     this.#cut.refresh();
     this.#mark();
   }
 
   #partsMoved(): void {
     const { opening, apart } = this.#opening;
-    if (this.#stage) {
-      if (opening !== null || this.#inOrder) this.#stage.opening = opening;
-      if (opening === null) this.#stage.apart = apart;
-    }
+    if (opening !== null || this.#inOrder) this.#picture.set({ opening });
+    if (opening === null) this.#picture.set({ apart });
     this.#inOrder = opening !== null;
     this.#cut.refresh();
     this.#keepSoon();
@@ -368,16 +337,17 @@ export class Page {
   /** Findings of the mold that is shown stand at their places. */
   #mark(): void {
     if (this.#active !== null && this.#active >= this.#lines.length) this.#activate(null);
-    if (!this.#stage) return;
-    this.#stage.marks = this.#lines.flatMap(({ severity, at, part, mold }, index) =>
-      mold === undefined || mold === this.#shown ? [{ index, severity, at, part }] : [],
-    );
+    this.#picture.set({
+      marks: this.#lines.flatMap(({ severity, at, part, mold }, index) =>
+        mold === undefined || mold === this.#shown ? [{ index, severity, at, part }] : [],
+      ),
+    });
   }
 
   #activate(index: number | null): void {
     this.#active = index;
     this.#findings.active = index;
-    if (this.#stage) this.#stage.activeMark = index;
+    this.#picture.set({ activeMark: index });
   }
 
   /** A mark was clicked: its row is shown and gets the focus. */
@@ -423,9 +393,10 @@ export class Page {
   #keep(): void {
     clearTimeout(this.#keeping);
     this.#state = { ...this.#state, summary: this.#summary.textContent ?? "" };
-    if (this.#stage) {
+    const { view } = this.#picture;
+    if (view) {
       this.#state.view = {
-        ...this.#stage.view,
+        ...view,
         apart: this.#opening.apart,
         opening: this.#opening.opening,
         hidden: [...this.#shownControls.hidden],
