@@ -100,7 +100,7 @@ export class Workbench {
   }
 
   /** Waits until the picture is one that `good` accepts; throws with the last one's numbers. */
-  async waitForPicture(what: Locator, good: (shares: Shares) => boolean, limitMs = 30_000): Promise<Shares> {
+  async waitForPicture(what: Locator, good: (shares: Shares) => boolean, limitMs = 60_000): Promise<Shares> {
     const end = Date.now() + limitMs;
     for (;;) {
       const shares = await this.shares(what);
@@ -111,7 +111,7 @@ export class Workbench {
   }
 
   /** The picture once it does not change any more: a slow renderer draws it again in finer steps. */
-  async settledPicture(what: Locator, limitMs = 30_000): Promise<Shares> {
+  async settledPicture(what: Locator, limitMs = 90_000): Promise<Shares> {
     const end = Date.now() + limitMs;
     let last = await this.shares(what);
     for (let same = 0; same < 3;) {
