@@ -3,9 +3,11 @@ import type { MoldSpec } from "../kit/mold.ts";
 import { wallOfLines } from "../kit/printer.ts";
 import { withScope } from "../solid/kernel.ts";
 import { tidy } from "../solid/tidy.ts";
+import { thinnedRing } from "./coarse.ts";
 import type { Grid } from "./grid.ts";
 import { lastNotAbove } from "./shell.ts";
-import type { Tagged } from "../solid/tagged.ts";
+import { MeshBuilder } from "../solid/builder.ts";
+import type { FaceRun, Tagged } from "../solid/tagged.ts";
 
 /** Heights and widths of a printed cutter, mm (practice). */
 const GRIP = { width: 6, thickness: 3 };
@@ -38,14 +40,23 @@ export function baseSlab(grid: Grid, spec: MoldSpec, used: number, allowance: nu
 }
 
 /** A cutter to be printed standing on its grip, blade up: the clay's edge is its inner face. */
-export function buildBaseCutter(grid: Grid, spec: MoldSpec, cutter: Cutter, used: number): Tagged {
-  const { loop, grow } = baseSlab(grid, spec, used, cutter.allowance);
+export function buildBaseCutter(grid: Grid, spec: MoldSpec, cutter: Cutter, used: number, chord = 0): Tagged {
+  const { loop: all, grow } = baseSlab(grid, spec, used, cutter.allowance);
+  const loop = thinnedRing(
+    all.map(([x, y]) => ({ x, y })),
+    chord,
+  ).map(({ x, y }): [number, number] => [x, y]);
   const { printer } = spec;
   const tag = { face: "cutter", call: cutter.call } as const;
   const blade = GRIP.thickness + spec.base.slab + BLADE_SPARE;
   const body = wallOfLines(3, printer);
   const tip = wallOfLines(1, printer);
   return withScope((scope) => {
+    const outlines = [grow + GRIP.width, grow + body, grow + tip, grow].map((by) => scope.grown(loop, by));
+    if (outlines.every((polygons) => polygons.length === 1)) {
+      const [grip, thick, thin, clay] = outlines.map(([polygon]) => polygon);
+      return nestedRings([grip, thick, thin], [0, GRIP.thickness, blade - TIP, blade], clay, tag);
+    }
     const grip = scope.prism(loop, grow + GRIP.width, GRIP.thickness, tag);
     const thick = scope.prism(loop, grow + body, blade - TIP, tag);
     const thin = scope.prism(loop, grow + tip, blade, tag);
@@ -53,3 +64,36 @@ export function buildBaseCutter(grid: Grid, spec: MoldSpec, cutter: Cutter, used
     return tidy(scope.mesh(scope.subtract(scope.add(scope.add(grip, thick), thin), clay)));
   });
 }
+
+/**
+ * Rings one on the other, each within the one below, with one hole through all. `heights` are
+ * those of the foot and of the top of each ring.
+ */
+function nestedRings(
+  rings: readonly Loop[],
+  heights: readonly number[],
+  hole: Loop,
+  tag: Pick<FaceRun, "face" | "call">,
+): Tagged {
+  const builder = new MeshBuilder(8 * hole.length);
+  builder.face(tag.face, tag.call);
+  const at = (loop: Loop, z: number) => loop.map(([x, y]) => builder.vertex(x, y, z));
+  const side = (loop: Loop, from: number, to: number) => {
+    const [low, high] = [at(loop, from), at(loop, to)];
+    for (let i = 0; i < loop.length; i++) {
+      const k = (i + 1) % loop.length;
+      builder.quad(low[i], low[k], high[k], high[i]);
+    }
+  };
+  const inwards = (loop: readonly number[]) => [...loop].reverse();
+  builder.cap([at(rings[0], heights[0]), inwards(at(hole, heights[0]))], false);
+  rings.forEach((ring, i) => {
+    const top = heights[i + 1];
+    side(ring, heights[i], top);
+    builder.cap([at(ring, top), inwards(at(rings[i + 1] ?? hole, top))], true);
+  });
+  side([...hole].reverse(), heights[0], heights[heights.length - 1]);
+  return builder.finish();
+}
+
+type Loop = readonly (readonly [number, number])[];

@@ -7,11 +7,13 @@ import { degrees, leavingPart, letter, loosePart, modelFrame, seamName, sizes } 
 import { buildBaseCutter } from "./base-cutter.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { insideVolume } from "./capacity.ts";
-import { buildClay } from "./clay-solid.ts";
+import { buildClay, buildFineClay } from "./clay-solid.ts";
+import { COARSE, coarseRows } from "./coarse.ts";
 import { buildFloor } from "./floor.ts";
 import { withChange } from "./change.ts";
 import { makeGrid } from "./grid.ts";
-import { placeKeys } from "./keys.ts";
+import { insetOf } from "./inset.ts";
+import { COARSE_SEGMENTS, placeKeys, type SeamKeys } from "./keys.ts";
 import { layOut, levelsOf } from "./layout.ts";
 import { neighboursOf, openMold, tryOpening, type Opening } from "./opening.ts";
 import type { MoldModel, Vec3 } from "./model.ts";
@@ -48,14 +50,19 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
   const seams = drawSeams(grid, plans);
   const rows = wallRows(grid, dilate(grid, wall), seams, layout);
   const faces = seams.map((seam, i) => makeSeamFace(grid, rows, seam, i, layout));
+  // While a maker types, parts are there to be looked at; what is judged stays on the whole grid.
+  const coarse = quality === "typing";
+  const chord = coarse ? COARSE : 0;
+  const drawn = coarse ? coarseRows(grid, rows, faces, layout) : { rows, faces };
   const calls = { body: spec.body.call, mold: spec.call, seams: spec.seams.call };
   const walls = seams.map((_, i) => ({
     name: `wall-${letter(i)}`,
-    ...buildWall(grid, rows, seams, faces, i, layout, calls),
+    ...buildWall(grid, drawn.rows, seams, drawn.faces, i, layout, calls, { chord, sockets: [], pegs: [] }),
   }));
-  const floor = layout.floor ? [{ name: "floor", ...buildFloor(grid, calls) }] : [];
+  const floor = layout.floor ? [{ name: "floor", ...buildFloor(grid, calls, chord) }] : [];
   const bare = [...walls, ...floor];
-  const clay = buildClay(bare, spec.body.call);
+  const vessel = buildClay(bare, spec.body.call);
+  const clay = coarse ? buildFineClay(grid, rows, seams, spec.body.call) : vessel;
   const shaped = performance.now();
   const opening = openMold({ grid, seams, faces, walls, floor: floor[0] ?? null, clay, spec });
 
@@ -69,6 +76,7 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
       spec.printer,
       layout,
       s === 0,
+      coarse ? COARSE_SEGMENTS : undefined,
     );
   });
   const changes = walls.map((one, i): PartChange => {
@@ -80,7 +88,16 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
       cuts: sockets.map((key) => key.socket),
     };
   });
-  const changed = walls.map((one, i) => withChange(one, changes[i]));
+  const changed = walls.map((one, i) => {
+    if (!coarse) return withChange(one, changes[i]);
+    const insets = (solid: "peg" | "socket", of: SeamKeys) =>
+      of.keys.flatMap((key) => insetOf(key[solid], key.model.at, key.model.axis) ?? []);
+    return buildWall(grid, drawn.rows, seams, drawn.faces, i, layout, calls, {
+      chord,
+      sockets: insets("socket", keys[i]),
+      pegs: insets("peg", keys[(i + 1) % walls.length]),
+    });
+  });
 
   const keyedAt = performance.now();
   const opened = tryOpening(
@@ -98,14 +115,14 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
     ...modelFrame(name, spec, scale, wall, tolerance),
     press: spec.press ?? choosePress(grid, spec),
     ...sizes(clay, inside, spec, scale),
-    vessel: loosePart("vessel", "vessel", clay),
+    vessel: loosePart("vessel", "vessel", vessel),
     parts: [
       ...changed.map((solid, i) =>
         leavingPart(walls[i].name, "wall", solid, opening.parts.get(walls[i].name)!),
       ),
       ...floor.map((solid) => leavingPart("floor", "floor", solid, opening.parts.get("floor")!)),
       ...spec.cutters.map((one) =>
-        loosePart("cutter-base", "cutter", buildBaseCutter(grid, spec, one, scale.used)),
+        loosePart("cutter-base", "cutter", buildBaseCutter(grid, spec, one, scale.used, 2 * chord)),
       ),
     ],
     seams: seams.map((seam, s) => ({

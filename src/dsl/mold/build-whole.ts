@@ -20,6 +20,7 @@ import { GRID_TURN } from "./build-split.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { insideVolume } from "./capacity.ts";
 import { withChange } from "./change.ts";
+import { COARSE } from "./coarse.ts";
 import { clayFacets } from "./clay-facets.ts";
 import { buildClay } from "./clay-solid.ts";
 import { makeGrid, type Grid } from "./grid.ts";
@@ -47,6 +48,7 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
   const start = performance.now();
   const scale = clayScale(spec.body);
   const tolerance = SURFACE[quality];
+  const chord = quality === "typing" ? COARSE : 0;
   const form = new Form(spec.body, scale.cavity);
   const wall = wallOfLines(linesForWall(spec.wall, spec.printer), spec.printer);
   const closed = spec.base.kind === "closed";
@@ -85,7 +87,7 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
     adds: [],
     cuts: spec.vents && closed ? baseVents(grid, spec.vents, layout.foot, spec.call) : [],
   };
-  const pieces = cutForGlue(withChange(bare, change), grid, spec);
+  const pieces = cutForGlue(withChange(bare, change, chord), grid, spec);
   const names = pieces.map((_, i) => `wall-${letter(i)}`);
   const moves = names.map((part, i): Move => ({
     part,
@@ -108,7 +110,7 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
       parts: [
         ...pieces.map((solid, i) => leavingPart(names[i], "wall", solid, leaving)),
         ...spec.cutters.map((one) =>
-          loosePart("cutter-base", "cutter", buildBaseCutter(grid, spec, one, scale.used)),
+          loosePart("cutter-base", "cutter", buildBaseCutter(grid, spec, one, scale.used, 2 * chord)),
         ),
       ],
       seams: [],

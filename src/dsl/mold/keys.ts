@@ -1,7 +1,8 @@
 import type { Key } from "../kit/key.ts";
 import { wallOfLines, type PrinterSpec } from "../kit/printer.ts";
 
-import { cone, dome, type KeyShape } from "./key-shape.ts";
+import { thinned } from "./coarse.ts";
+import { cone, dome, type KeyProfile, type KeyShape } from "./key-shape.ts";
 import { CHAMFER, type Layout } from "./layout.ts";
 import type { KeyModel, Vec3 } from "./model.ts";
 import { revolved, type Frame } from "./revolved.ts";
@@ -52,7 +53,10 @@ const SOCKET_FLOOR = 1.5;
 export const LEAST_KEY = 1;
 /** A peg's root is sunk this much more than the face is curved, mm. */
 const ROOT = 0.5;
+/** Facets around a key; fewer where it is only to be looked at. */
 const SEGMENTS = 32;
+export const COARSE_SEGMENTS = 8;
+const COARSE_PROFILE = 0.15;
 
 /** Places the keys of one seam: at least two, no further apart than the spacing, clear of knife, bands and edges. */
 export function placeKeys(
@@ -61,6 +65,7 @@ export function placeKeys(
   printer: PrinterSpec,
   layout: Layout,
   first: boolean,
+  segments = SEGMENTS,
 ): SeamKeys {
   const shapeAt = (z: number): { spot: Spot; shape: KeyShape } | null => {
     const spot = spotOn(seam.face, z, spec, layout);
@@ -98,7 +103,7 @@ export function placeKeys(
   }
   const keys = heights.map((z, i) => {
     const { spot, shape } = shapeAt(z)!;
-    return makeKey(seam, spec, spot, shape, i === outOfStep);
+    return makeKey(seam, spec, spot, shape, i === outOfStep, segments);
   });
   return {
     name: seam.name,
@@ -247,11 +252,26 @@ function hasRoom(face: SeamFace, z: number, spot: Spot, shape: KeyShape, layout:
   return true;
 }
 
-function makeKey(seam: KeyedSeam, spec: Key, spot: Spot, shape: KeyShape, outOfStep: boolean): PlacedKey {
+function makeKey(
+  seam: KeyedSeam,
+  spec: Key,
+  spot: Spot,
+  shape: KeyShape,
+  outOfStep: boolean,
+  segments: number,
+): PlacedKey {
   const rim = shape.socket(0)[0].r;
   const bulge = curvature(seam.face, spot, rim);
   const frame: Frame = { at: spot.at, axis: spot.axis, side: spot.outwards };
   const { call } = spec;
+  // A coarse key keeps its flank and loses the steps of its dome.
+  const drawn = (profile: KeyProfile) =>
+    segments === SEGMENTS
+      ? profile
+      : thinned(
+          profile.map(({ r, h }) => ({ x: r, y: h })),
+          COARSE_PROFILE,
+        ).map(({ x, y }) => ({ r: x, h: y }));
   return {
     model: {
       seam: seam.name,
@@ -266,8 +286,8 @@ function makeKey(seam: KeyedSeam, spec: Key, spot: Spot, shape: KeyShape, outOfS
       outOfStep,
     },
     draftDeg: shape.taper - angleBetween(spot.axis, seam.parting),
-    peg: revolved(shape.peg(bulge + ROOT), frame, SEGMENTS, "key", call),
-    socket: revolved(shape.socket(bulge + ROOT), frame, SEGMENTS, "key", call),
+    peg: revolved(drawn(shape.peg(bulge + ROOT)), frame, segments, "key", call),
+    socket: revolved(drawn(shape.socket(bulge + ROOT)), frame, segments, "key", call),
   };
 }
 

@@ -6,6 +6,8 @@ import { joinChains } from "../solid/strip.ts";
 import type { Grid } from "./grid.ts";
 import type { Layout } from "./layout.ts";
 
+import { thinned } from "./coarse.ts";
+import { meshStretch, stretchesOf, type Inset, type Stretch } from "./inset.ts";
 import { innerChain, radiusAt, type WallRow } from "./rows.ts";
 import type { SeamFace } from "./seam-face.ts";
 import type { SeamLine } from "./seams.ts";
@@ -18,6 +20,17 @@ export interface WallCalls {
   mold: CallId;
   seams: CallId;
 }
+
+/** How a wall is meshed. */
+export interface WallDetail {
+  /** Chains of inner and outer face may be thinned as long as they stay this near, mm; 0 keeps all points. */
+  chord: number;
+  /** Sockets in its first seam and pegs on its second that are meshed into the faces. */
+  sockets: readonly Inset[];
+  pegs: readonly Inset[];
+}
+
+const FULL: WallDetail = { chord: 0, sockets: [], pegs: [] };
 
 interface Ring {
   inner: { keys: number[]; vertices: number[] };
@@ -40,13 +53,30 @@ export function buildWall(
   part: number,
   layout: Layout,
   calls: WallCalls,
+  detail = FULL,
 ): { mesh: Mesh; runs: FaceRun[] } {
   const first = part;
   const second = (part + 1) % seams.length;
   const builder = new MeshBuilder(rows.length * 200);
   const rings = rows.map((row, r) =>
-    makeRing(builder, grid, row, r, seams, faces, first, second, layout.flange.thickness, calls.mold),
+    makeRing(
+      builder,
+      grid,
+      row,
+      r,
+      seams,
+      faces,
+      first,
+      second,
+      layout.flange.thickness,
+      calls.mold,
+      detail.chord,
+    ),
   );
+  const sockets = stretchesOf(faces[first], detail.sockets);
+  const pegs = stretchesOf(faces[second], detail.pegs);
+  const isTaken = (stretches: readonly Stretch[], r: number, s: number) =>
+    stretches.some(({ from, to, start }) => r >= from && r < to && s >= start);
   for (let r = 0; r + 1 < rings.length; r++) {
     const low = rings[r];
     const high = rings[r + 1];
@@ -63,15 +93,24 @@ export function buildWall(
     builder.quad(lowEnd, low.backs[1], high.backs[1], highEnd);
     builder.quad(low.backs[1], low.faces[1][edge], high.faces[1][edge], high.backs[1]);
     for (let s = 0; s < edge; s++) {
-      builder.face(faces[first].cells[r][s], calls.seams);
-      const [a, b] = [low.faces[0], high.faces[0]];
-      builder.triangle(a[s], a[s + 1], b[s + 1]);
-      builder.triangle(a[s], b[s + 1], b[s]);
-      builder.face(faces[second].cells[r][s], calls.seams);
-      const [c, d] = [low.faces[1], high.faces[1]];
-      builder.triangle(c[s + 1], c[s], d[s + 1]);
-      builder.triangle(c[s], d[s], d[s + 1]);
+      if (!isTaken(sockets, r, s)) {
+        builder.face(faces[first].cells[r][s], calls.seams);
+        const [a, b] = [low.faces[0], high.faces[0]];
+        builder.triangle(a[s], a[s + 1], b[s + 1]);
+        builder.triangle(a[s], b[s + 1], b[s]);
+      }
+      if (!isTaken(pegs, r, s)) {
+        builder.face(faces[second].cells[r][s], calls.seams);
+        const [c, d] = [low.faces[1], high.faces[1]];
+        builder.triangle(c[s + 1], c[s], d[s + 1]);
+        builder.triangle(c[s], d[s], d[s + 1]);
+      }
     }
+  }
+  for (const [side, stretches] of [sockets, pegs].entries()) {
+    const vertices = rings.map((ring) => ring.faces[side]);
+    const face = faces[side === 0 ? first : second];
+    for (const one of stretches) meshStretch(builder, one, face, vertices, side === 1, calls.seams);
   }
   builder.face("foot", calls.mold);
   builder.cap([loopOf(rings[0])], false);
@@ -91,10 +130,11 @@ function makeRing(
   second: number,
   thickness: number,
   call: CallId,
+  chord: number,
 ): Ring {
   const from = faces[first].hollow[r].map((p) => builder.vertex(p.x, p.y, p.z));
   const to = faces[second].proud[r].map((p) => builder.vertex(p.x, p.y, p.z));
-  const chain = innerChain(grid, row, seams[first], seams[second]);
+  const chain = thinned(innerChain(grid, row, seams[first], seams[second]), chord);
   const inner = {
     keys: chain.map((point) => point.u),
     vertices: chain.map((point, i) =>
@@ -103,8 +143,7 @@ function makeRing(
   };
   const start = backOf(row, seams[first], row.flange[first], thickness - row.chamfer, 1, call);
   const end = backOf(row, seams[second], row.flange[second], thickness - row.chamfer, -1, call);
-  const keys: number[] = [start.u];
-  const vertices: number[] = [builder.vertex(start.x, start.y, row.z)];
+  const outer = [{ u: start.u, x: start.x, y: start.y }];
   const { angles, us, radii } = row.outside;
   const startAngle = start.angle;
   const sweep = turnFrom(startAngle, end.angle);
@@ -123,19 +162,21 @@ function makeRing(
     if (Math.hypot(x - last.x, y - last.y) < LEAST_EDGE || Math.hypot(x - end.x, y - end.y) < LEAST_EDGE)
       continue;
     let u = us[i];
-    while (u <= keys[0]) u += 1;
-    while (u > keys[0] + 1) u -= 1;
-    keys.push(Math.max(u, keys[keys.length - 1]));
-    vertices.push(builder.vertex(x, y, row.z));
+    while (u <= start.u) u += 1;
+    while (u > start.u + 1) u -= 1;
+    outer.push({ u: Math.max(u, outer[outer.length - 1].u), x, y });
     last = { x, y };
   }
   let endKey = end.u;
-  while (endKey <= keys[0]) endKey += 1;
-  keys.push(Math.max(endKey, keys[keys.length - 1]));
-  vertices.push(builder.vertex(end.x, end.y, row.z));
+  while (endKey <= start.u) endKey += 1;
+  outer.push({ u: Math.max(endKey, outer[outer.length - 1].u), x: end.x, y: end.y });
+  const shown = thinned(outer, chord);
   return {
     inner,
-    outer: { keys, vertices },
+    outer: {
+      keys: shown.map(({ u }) => u),
+      vertices: shown.map(({ x, y }) => builder.vertex(x, y, row.z)),
+    },
     backs: [
       builder.vertex(start.cornerX, start.cornerY, row.z),
       builder.vertex(end.cornerX, end.cornerY, row.z),

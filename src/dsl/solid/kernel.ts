@@ -114,8 +114,26 @@ export class Scope {
     return common.isEmpty() ? 0 : common.volume();
   }
 
+  /** With fewer facets, nowhere further than `chord` mm from where it was. */
+  simplified(solid: Solid, chord: number): Solid {
+    return this.#hold(inner(solid).simplify(chord), "a simpler solid");
+  }
+
   move(solid: Solid, by: readonly [number, number, number]): Solid {
     return this.#hold(inner(solid).translate([by[0], by[1], by[2]]), "a moved solid");
+  }
+
+  /**
+   * A loop in plan `grow` mm wider, with sharp corners kept sharp: counter-clockwise outlines, and
+   * clockwise ones around holes.
+   */
+  grown(loop: readonly (readonly [number, number])[], grow: number): [number, number][][] {
+    const outline = new (kernel().CrossSection)([loop.map(([x, y]) => [x, y] as [number, number])]);
+    const grown = outline.offset(grow, "Miter", MITER_LIMIT);
+    const polygons = grown.toPolygons().map((polygon) => polygon.map(([x, y]): [number, number] => [x, y]));
+    outline.delete();
+    grown.delete();
+    return polygons;
   }
 
   /**

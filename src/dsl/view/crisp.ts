@@ -79,7 +79,9 @@ class HalfEdges {
   }
 
   #slot(from: number, to: number): number {
-    let slot = (Math.imul(from, 0x9e3779b1) ^ Math.imul(to, 0x85ebca6b)) & this.#mask;
+    let mixed = Math.imul(from, 0x9e3779b1) + to;
+    mixed = Math.imul(mixed ^ (mixed >>> 15), 0x85ebca6b);
+    let slot = (mixed ^ (mixed >>> 13)) & this.#mask;
     while (this.#from[slot] >= 0 && (this.#from[slot] !== from || this.#to[slot] !== to))
       slot = (slot + 1) & this.#mask;
     return slot;
