@@ -106,7 +106,7 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
       ...changed.map(({ mesh }, i) => [walls[i].name, mesh] as const),
       ...floor.map(({ name, mesh }) => [name, mesh] as const),
     ]),
-    clay.mesh,
+    vessel.mesh,
     neighboursOf(walls.map((wall) => wall.name)),
   );
   const openedAt = performance.now();

@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
 import { evaluate } from "../../../src/dsl/evaluate/index.ts";
+import { checkMold } from "../../../src/dsl/checks/index.ts";
 import { exportedMolds } from "../../../src/dsl/engine/molds.ts";
 import { packages } from "../../../src/dsl/engine/packages.ts";
 import { split } from "../../../src/dsl/index.ts";
@@ -64,35 +65,46 @@ describe("parts while a maker types", () => {
     expect(less / count).toBeLessThan(0.4 * Math.PI * 16 * 1.2);
   });
 
-  it.each(["octagon-beaker", "fluted-carafe", "tasting-dish"])("%s: what is sent stays small", (name) => {
-    const file = join(import.meta.dirname, `../../../examples/${name}.mold.ts`);
-    const text = readFileSync(file, "utf8");
-    const { design } = evaluate({
-      entry: file,
-      root: join(file, ".."),
-      overlays: { [file]: text },
-      packages,
-    });
-    const sent = (quality: "typing" | "idle") => {
-      const exported = exportedMolds(design?.value, name);
-      if (exported.kind !== "molds") throw new Error("no mold");
-      let triangles = 0;
-      let bytes = 0;
-      for (const { mold, name } of exported.molds) {
-        for (const { geometry } of moldView(buildMold(mold, name, quality), new Set()).surfaces) {
-          if (!geometry) throw new Error("no geometry");
-          triangles += geometry.triangles.length / 3;
-          for (const array of [geometry.positions, geometry.triangles, geometry.edges])
-            bytes += array.byteLength;
+  it.each(["octagon-beaker", "fluted-carafe", "tasting-dish"])(
+    "%s: what is sent stays small, and what is said of it the same as later",
+    (name) => {
+      const file = join(import.meta.dirname, `../../../examples/${name}.mold.ts`);
+      const text = readFileSync(file, "utf8");
+      const { design } = evaluate({
+        entry: file,
+        root: join(file, ".."),
+        overlays: { [file]: text },
+        packages,
+      });
+      const sent = (quality: "typing" | "idle") => {
+        const exported = exportedMolds(design?.value, name);
+        if (exported.kind !== "molds") throw new Error("no mold");
+        let triangles = 0;
+        let bytes = 0;
+        const verdicts: unknown[] = [];
+        for (const { mold, name } of exported.molds) {
+          const built = buildMold(mold, name, quality);
+          verdicts.push({
+            moves: built.model.moves.map(({ part, against }) => ({ part, against })),
+            findings: checkMold(built).map(({ code, severity, part }) => ({ code, severity, part })),
+          });
+          for (const { geometry } of moldView(built, new Set()).surfaces) {
+            if (!geometry) throw new Error("no geometry");
+            triangles += geometry.triangles.length / 3;
+            for (const array of [geometry.positions, geometry.triangles, geometry.edges])
+              bytes += array.byteLength;
+          }
         }
-      }
-      return { triangles, bytes };
-    };
-    const { triangles, bytes } = sent("typing");
-    expect(triangles).toBeLessThanOrEqual(12_000);
-    expect(bytes).toBeLessThanOrEqual(100 * 1024);
-    expect(sent("idle").bytes).toBeLessThan(2 * 1024 * 1024);
-  });
+        return { triangles, bytes, verdicts };
+      };
+      const { triangles, bytes, verdicts } = sent("typing");
+      expect(triangles).toBeLessThanOrEqual(12_000);
+      expect(bytes).toBeLessThanOrEqual(100 * 1024);
+      const idle = sent("idle");
+      expect(idle.bytes).toBeLessThan(2 * 1024 * 1024);
+      expect(verdicts).toEqual(idle.verdicts);
+    },
+  );
 });
 
 describe("thinning", () => {
