@@ -6,6 +6,7 @@ import { build, type BuildOptions, type Plugin } from "esbuild";
 import { copyFile, mkdir, rm, writeFile } from "node:fs/promises";
 import { existsSync } from "node:fs";
 import { join } from "node:path";
+import { settingsJsonSchema } from "../shared/settings.ts";
 import { kitTypes, solidsTypes } from "./types.ts";
 
 const root = join(import.meta.dirname, "..");
@@ -74,6 +75,7 @@ for (const { from, options } of entries) {
   await build({ ...options, entryPoints: [from] });
 }
 await copyFile(join(root, "node_modules/manifold-3d/manifold.wasm"), join(dist, "manifold.wasm"));
+await writeFile(join(dist, "slabwright.schema.json"), JSON.stringify(settingsJsonSchema(), null, 2) + "\n");
 await mkdir(join(dist, "types"), { recursive: true });
 await writeFile(join(dist, "types/slabwright.d.ts"), kitTypes(root));
 await writeFile(join(dist, "types/jscad-modeling.d.ts"), solidsTypes(root));

@@ -53,6 +53,7 @@ export const messages = {
   "fix-unshrink": "Take this shrink away",
   "fix-wall": "Make the wall {wall} mm",
   "fix-flange": "Widen the flange to {width} mm",
+  "fix-printer": "Print it on “{printer}”",
   "fix-key-size": "Make the keys {size} mm",
 } as const satisfies Record<string, string>;
 

@@ -7,6 +7,10 @@ import { tenth } from "./numbers.ts";
 /** Parts that the bed cannot hold: an error on a printer that the maker named, a warning on the fallback. */
 export function bedOverflow({ spec, model }: BuiltMold): Finding[] {
   const { bed } = model.printer;
+  const sizes = model.parts.map((part) => layOnBed(part).size);
+  const larger = spec.printers.flatMap(({ name, bed }) =>
+    name !== null && sizes.every((size) => fitsBed(size, [...bed])) ? [name] : [],
+  );
   return model.parts.flatMap((part): Finding[] => {
     const { size } = layOnBed(part);
     if (fitsBed(size, bed)) return [];
@@ -26,6 +30,11 @@ export function bedOverflow({ spec, model }: BuiltMold): Finding[] {
         value: tenth(Math.max(0, over)),
         limit: 0,
         unit: "mm",
+        fixes: larger.map((name) => ({
+          title: "fix-printer",
+          args: { printer: name },
+          change: { kind: "setPrinter", call: spec.call, name },
+        })),
       },
     ];
   });

@@ -4,6 +4,7 @@ import type { CallId, Place, Target } from "../../../shared/place.ts";
 import type { ParamRecord } from "../kit/record.ts";
 import {
   editsFor,
+  editsOfDefault,
   isWritableNumber,
   narrowRange,
   placeOf,
@@ -128,6 +129,8 @@ export interface Ran {
   madeOf: ReadonlyMap<CallId, ReadonlySet<CallId>>;
   params: readonly ParamRecord[];
   files: readonly string[];
+  /** The workshop's own settings, where there are any. */
+  settings: { file: string; text: string } | null;
 }
 
 /** A design whose code has run. */
@@ -142,7 +145,7 @@ export class EvaluatedDesign {
   readonly params: readonly ParamView[];
   /** The paths that took part; a change in any of them asks for a new evaluation. */
   readonly files: readonly string[];
-  /** The text of each module by path, as it ran. */
+  /** The text of each module by path, as it ran, and that of the workshop's settings. */
   readonly texts: ReadonlyMap<string, string>;
   readonly #modules: readonly LoadedModule[];
   readonly #ran: Ran;
@@ -155,7 +158,9 @@ export class EvaluatedDesign {
     this.value = ran.value;
     this.calls = ran.calls;
     this.files = ran.files;
-    this.texts = new Map([...modules.values()].map((one) => [one.file, one.source.text]));
+    const texts = [...modules.values()].map((one): [string, string] => [one.file, one.source.text]);
+    if (ran.settings) texts.push([ran.settings.file, ran.settings.text]);
+    this.texts = new Map(texts);
     this.params = ran.params.map(({ call, name, value, min, max, step }) => ({
       name,
       value,
@@ -179,6 +184,12 @@ export class EvaluatedDesign {
 
   /** The edits that make a change to the texts that ran, or why there are none. */
   editsFor(change: Change): { edits: TextEdit[] } | { refusal: Refusal } {
+    const { settings } = this.#ran;
+    if (settings && change.kind === "setOption" && this.calls.nameOf(change.call) === "mold") {
+      const site = this.calls.siteOf(change.call);
+      const edits = site && editsOfDefault(change, site, settings);
+      if (edits) return { edits };
+    }
     return editsFor(change, (call) => this.calls.siteOf(call));
   }
 }

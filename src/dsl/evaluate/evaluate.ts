@@ -11,6 +11,7 @@ import { createRealm, LogLines } from "./realm.ts";
 import { CallRecorder } from "./recorder.ts";
 import { runModules } from "./run.ts";
 import { snapshotExport } from "./snapshot.ts";
+import { readWorkshop } from "./workshop.ts";
 import { withErrorFrames } from "./stack.ts";
 import { whereThrown } from "./where-thrown.ts";
 
@@ -62,12 +63,16 @@ export function evaluate(request: EvaluateRequest): Evaluation {
     throw error;
   }
 
+  const kept = readWorkshop(sources, entry, seen);
+  if ("problem" in kept) return { problem: kept.problem, files: files() };
+
   const modules = new Map<string, LoadedModule>(graph.order.map((one) => [one.file, one]));
   const recorder: CallRecorder = new CallRecorder(
     (file) => modules.has(file),
     overrides,
     (call) => calls.locate({ call }).place.line,
     (file, path) => readBeside(sources, file, path, seen),
+    kept.workshop,
   );
   const calls: CallTable = new CallTable(graph.entry, modules, recorder.calls);
   const lines = new LogLines(request.log ?? (() => undefined));
@@ -96,7 +101,8 @@ export function evaluate(request: EvaluateRequest): Evaluation {
       if (value === undefined)
         return { problem: problem("no-default", {}, { place: calls.defaultPlace() }), files: files() };
       const { params, madeOf } = recorder;
-      const ran = { value, calls, madeOf, params, files: files() };
+      const settings = kept.workshop.file === null ? null : { file: kept.workshop.file, text: kept.text };
+      const ran = { value, calls, madeOf, params, files: files(), settings };
       return { design: new EvaluatedDesign(graph.entry, modules, ran), files: files() };
     } catch (error) {
       if (error instanceof LoadError) return { problem: loadProblem(error), files: files() };

@@ -3,6 +3,7 @@ import type { MessageArgs } from "../../../shared/finding.ts";
 import { renderTemplate } from "../../../shared/messages.ts";
 import { problemMessages, type ProblemCode } from "../../../shared/problems.ts";
 import type { FileBeside, ParamRecord, Recorder } from "../kit/record.ts";
+import type { Workshop } from "../kit/workshop.ts";
 import { captureSites, runFrame, type RunFrame } from "./stack.ts";
 
 /** A kit call as it was heard: its name and the design's frames, innermost first. */
@@ -39,6 +40,7 @@ export class CallRecorder implements Recorder {
   readonly #isDesignFile: (file: string) => boolean;
   readonly #overrides: Readonly<Record<string, number>>;
   readonly #lineOf: (call: CallId) => number;
+  readonly workshop: Workshop;
   readonly #readBeside: (file: string, path: string) => FileBeside;
 
   constructor(
@@ -46,7 +48,9 @@ export class CallRecorder implements Recorder {
     overrides: Readonly<Record<string, number>>,
     lineOf: (call: CallId) => number,
     readBeside: (file: string, path: string) => FileBeside,
+    workshop: Workshop,
   ) {
+    this.workshop = workshop;
     this.#isDesignFile = isDesignFile;
     this.#overrides = overrides;
     this.#lineOf = lineOf;

@@ -3,6 +3,7 @@ import { Body } from "./body.ts";
 import { KitError } from "./error.ts";
 import { checkNumber, show } from "./options.ts";
 import type { Clay } from "./clay.ts";
+import { keptWorkshop } from "./record.ts";
 
 /** The first argument as a body made of level sections. */
 export function checkLevelBody(name: string, call: CallId, body: unknown): Body {
@@ -27,7 +28,7 @@ export function checkLevelBody(name: string, call: CallId, body: unknown): Body 
   return body;
 }
 
-/** A clay, or its total linear shrinkage as a fraction of the wet length. */
+/** A clay, the name of one that the workshop keeps, or its total linear shrinkage as a fraction of the wet length. */
 export function checkShrinkage(
   name: string,
   call: CallId,
@@ -38,6 +39,16 @@ export function checkShrinkage(
   if (isClay(value)) return { clay: value, total: value.total };
   const target = { call, argument, path };
   const key = path.length > 0 ? path.join(".") : "the shrinkage";
+  if (typeof value === "string") {
+    const kept = keptWorkshop().clays;
+    const clay = kept.get(value);
+    if (clay) return { clay, total: clay.total };
+    const known = [...kept.keys()].map((one) => `“${one}”`).join(", ");
+    const allowed = known
+      ? `a clay of slabwright.json (${known}), a clay(…) or a fraction`
+      : "a clay(…) or a fraction, since no slabwright.json beside or above this design names a clay";
+    throw new KitError("kit-wrong-type", { call: name, key, allowed, value: show(value) }, target);
+  }
   if (typeof value === "number" && value >= 1 && value < 30) {
     throw new KitError(
       "kit-looks-like-percent",

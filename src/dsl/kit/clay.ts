@@ -10,7 +10,7 @@ import {
 import { sampleOf } from "../clay/statistics.ts";
 import { KitError } from "./error.ts";
 import { checkKeys, checkNumber, show, type Bounds, type Site } from "./options.ts";
-import { recordCall } from "./record.ts";
+import { keptWorkshop, recordCall } from "./record.ts";
 
 /** A clay as the kit knows it. All shrinkages are linear fractions of the wet length, unless said. */
 export interface Clay {
@@ -45,7 +45,13 @@ export type ClayOptions = {
   water?: number;
   loi?: number;
   release?: number;
-} & ({ total: number } | { drying: number; firing: number } | { bars: readonly Bar[] });
+} & (
+  | { total: number }
+  | { drying: number; firing: number }
+  | { bars: readonly Bar[] }
+  // A clay that `slabwright.json` keeps under this name.
+  | object
+);
 
 export const CLAY_DEFAULTS = {
   /** Of the wet mass; pugged clay holds about 0.15–0.25 (practice). */
@@ -186,9 +192,19 @@ export function checkClay(site: Site, options: unknown): Clay {
  * A clay and how it shrinks. Shrinkages are linear fractions from 0 to below 0.3; bars are lengths
  * in mm, of which `wet` and `fired` are needed. `thickness` (default: the total) is for shrinkage
  * across the slab, `water` (0.22) and `loi` (0.07) for masses, `release` (0.4) for how much of the
- * drying is over when the mold is opened. Nothing said, or said twice, throws.
+ * drying is over when the mold is opened. With nothing said of shrinkage the `name` is that of a
+ * clay in `slabwright.json`. Nothing said, or said twice, throws.
  */
 export function clay(options: ClayOptions): Clay {
   const call = recordCall("clay");
-  return checkClay({ name: "clay", call, argument: 0 }, options);
+  const site: Site = { name: "clay", call, argument: 0 };
+  const given = checkKeys(site, options, KEYS);
+  const silent = given.total === undefined && given.drying === undefined && given.firing === undefined;
+  const kept = typeof given.name === "string" ? keptWorkshop().clays.get(given.name) : undefined;
+  if (!kept || !silent || given.bars !== undefined) return checkClay(site, options);
+  // Its shrinkage is that of the kept clay; what else is said here wins.
+  const { thickness, water, loi, release } = kept;
+  const own = checkClay(site, { thickness, water, loi, release, ...given, total: kept.total });
+  const { total, drying, firing, n, sd, se } = kept;
+  return Object.freeze({ ...own, total, drying, firing, n, sd, se });
 }

@@ -23,7 +23,7 @@ export const FIT_DEFAULTS = Object.freeze({ fill: "brim" } as const);
  */
 export function fit(
   body: Body,
-  options: { capacity: number; slab: number; clay: Clay | number; fill?: "brim" | number },
+  options: { capacity: number; slab: number; clay: Clay | string | number; fill?: "brim" | number },
 ): Body {
   const call = recordCall("fit");
   const outside = checkLevelBody("fit", call, body);

@@ -25,7 +25,7 @@ const PROBES = 90;
  * @param options `slab`: wet clay, mm; `clay`: a `clay(…)` or its total shrinkage, of which the
  *   shrinkage across the slab counts
  */
-export function inside(body: Body, options: { slab: number; clay: Clay | number }): Body {
+export function inside(body: Body, options: { slab: number; clay: Clay | string | number }): Body {
   const call = recordCall("inside");
   const outside = checkLevelBody("inside", call, body);
   const site = { name: "inside", call, argument: 1 };

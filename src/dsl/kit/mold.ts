@@ -3,24 +3,30 @@ import { Body } from "./body.ts";
 import { Cutter } from "./cutter.ts";
 import { KitError } from "./error.ts";
 import { key, Key } from "./key.ts";
-import { checkChoice, checkKeys, checkNumber, show, type Site } from "./options.ts";
-import { checkPrinter, DEFAULT_PRINTER, type PrinterOptions, type PrinterSpec } from "./printer.ts";
-import { recordCall, recordMade, unrecorded } from "./record.ts";
+import type { Hand } from "./hand.ts";
+import {
+  checkBase,
+  checkPart,
+  checkSlab,
+  checkVents,
+  checkWall,
+  isMoldName,
+  MOLD_DEFAULTS,
+  wrongOption,
+  type BaseKind,
+} from "./mold-options.ts";
+import { checkChoice, checkKeys, show, type Site } from "./options.ts";
+import {
+  checkPrinter,
+  DEFAULT_PRINTER,
+  printerOf,
+  type PrinterOptions,
+  type PrinterSpec,
+} from "./printer.ts";
+import { keptWorkshop, recordCall, recordMade, unrecorded } from "./record.ts";
 import { split, Split } from "./split.ts";
 
-export const MOLD_DEFAULTS = Object.freeze({
-  slab: 6,
-  wall: 3,
-  side: "outside",
-  stand: "foot",
-  flange: Object.freeze({ width: 14, thickness: 4 }),
-  bands: Object.freeze({ count: 2, width: 10, depth: 2 }),
-  rim: Object.freeze({ width: 8 }),
-  vents: Object.freeze({ size: 1.5, spacing: 40 }),
-  limits: Object.freeze({ draft: 2, undercut: 0.5, stretch: 0.15, thinning: 0.25, grip: 0.3 }),
-} as const);
-
-export type BaseKind = "open" | "floor" | "closed" | "none";
+export { MOLD_DEFAULTS, type BaseKind } from "./mold-options.ts";
 
 export interface MoldOptions {
   /** Wet clay, mm; "solid" for handles and knobs. Default 6. */
@@ -57,8 +63,11 @@ export interface MoldOptions {
    * Default 1.5 and 40 in a floor, a closed base and a mold for solid clay; elsewhere there are none.
    */
   vents?: { size?: number; spacing?: number } | false;
-  /** Where it is printed. Default a bed of 220 × 220 × 250 mm, nozzle 0.6, layer 0.3, PLA. */
-  printer?: PrinterOptions;
+  /**
+   * Where it is printed: a name from `slabwright.json`, or `{ bed, nozzle, layer, … }`. Default a bed
+   * of 220 × 220 × 250 mm, nozzle 0.6, layer 0.3, PLA.
+   */
+  printer?: string | PrinterOptions;
   /** Names files and marks. Default the design's name. */
   name?: string;
   /** When findings speak up: `draft` °, `undercut` and `grip` mm, `stretch` and `thinning` fractions. */
@@ -84,6 +93,10 @@ export interface MoldSpec {
   printer: PrinterSpec;
   name: string | null;
   limits: { draft: number; undercut: number; stretch: number; thinning: number; grip: number };
+  /** The hand that presses. */
+  hand: Hand;
+  /** Printers that the workshop keeps. */
+  printers: readonly PrinterSpec[];
 }
 
 /** A mold to be computed; made by `mold`. */
@@ -148,15 +161,22 @@ export function mold(body: Body, options?: MoldOptions): Mold {
       );
     }
   }
-  const slab = checkSlab(site, given.slab ?? MOLD_DEFAULTS.slab);
+  const { defaults, printers, hand } = keptWorkshop();
+  const slab = checkSlab(site, given.slab ?? defaults.slab ?? MOLD_DEFAULTS.slab);
   const seams = made(site, "seams", given.seams, Split, "split(…)") ?? unrecorded(() => split());
   refuseContradictions(site, body, seams, given);
-  const base = checkBase(site, given.base ?? BASE[seams.kind], slab === "solid" ? MOLD_DEFAULTS.slab : slab);
+  // A workshop's own base and stand are meant for molds with seams.
+  const usual = seams.kind === "seams" ? defaults : {};
+  const base = checkBase(
+    site,
+    given.base ?? usual.base ?? BASE[seams.kind],
+    slab === "solid" ? MOLD_DEFAULTS.slab : slab,
+  );
   refuseUnbuilt(site, seams, base.kind, slab);
-  const flange = part(site, "flange", given.flange, { width: [8, 60], thickness: [2, 20] });
+  const flange = checkPart(site, "flange", given.flange, defaults.flange);
   // A rim that nobody asked for makes way for a narrow flange.
-  const rimWidth = Math.min(MOLD_DEFAULTS.rim.width, flange.width - RIM_INSIDE);
-  const rim = part(site, "rim", given.rim ?? { width: rimWidth }, { width: [0, 40] });
+  const rimWidth = Math.min(defaults.rim?.width ?? MOLD_DEFAULTS.rim.width, flange.width - RIM_INSIDE);
+  const rim = checkPart(site, "rim", given.rim, { width: rimWidth });
   if (rim.width > flange.width - RIM_INSIDE) {
     const reason = `a rim ${rim.width} mm wide does not fit inside a flange ${flange.width} mm wide; keep it ${RIM_INSIDE} mm narrower.`;
     throw new KitError(
@@ -169,29 +189,40 @@ export function mold(body: Body, options?: MoldOptions): Mold {
     call,
     body,
     slab,
-    wall: checkNumber(site, "wall", given.wall ?? MOLD_DEFAULTS.wall, { min: 0.3, max: 20, unit: "mm" }),
+    wall: checkWall(site, given.wall ?? defaults.wall ?? MOLD_DEFAULTS.wall),
     seams,
     keys: made(site, "keys", given.keys, Key, "key(…)") ?? unrecorded(() => key()),
     cutters: checkCutters(site, given.cutters),
     base,
-    vents: checkVents(site, given.vents, base.kind === "floor" || base.kind === "closed" || slab === "solid"),
-    press: given.press === undefined ? null : checkChoice(site, "press", given.press, ["closed", "parts"]),
-    stand: checkChoice(site, "stand", given.stand ?? (seams.kind === "whole" ? "rim" : MOLD_DEFAULTS.stand), [
-      "foot",
-      "rim",
-    ]),
+    vents: ventsOf(
+      site,
+      given.vents,
+      defaults.vents,
+      base.kind === "floor" || base.kind === "closed" || slab === "solid",
+    ),
+    press:
+      given.press === undefined
+        ? (defaults.press ?? null)
+        : checkChoice(site, "press", given.press, ["closed", "parts"]),
+    stand: checkChoice(
+      site,
+      "stand",
+      given.stand ?? (seams.kind === "whole" ? "rim" : (usual.stand ?? MOLD_DEFAULTS.stand)),
+      ["foot", "rim"],
+    ),
     flange,
-    bands: part(site, "bands", given.bands, { count: [0, 8], width: [2, 60], depth: [0.5, 10] }),
+    bands: checkPart(site, "bands", given.bands, defaults.bands),
     rim,
-    printer: given.printer === undefined ? DEFAULT_PRINTER : checkPrinter(site, given.printer),
+    printer:
+      given.printer === undefined
+        ? (defaults.printer ?? DEFAULT_PRINTER)
+        : typeof given.printer === "string"
+          ? printerOf(site, "printer", given.printer, printers)
+          : checkPrinter({ ...site, path: ["printer"] }, given.printer, null),
     name: given.name === undefined ? null : checkName(site, given.name),
-    limits: part(site, "limits", draftLimit(given.limits, seams), {
-      draft: [0, 45],
-      undercut: [0, 20],
-      stretch: [0, 5],
-      thinning: [0, 1],
-      grip: [0, 20],
-    }),
+    limits: checkPart(site, "limits", given.limits, { ...draftLimit(seams), ...defaults.limits }),
+    hand,
+    printers: [...printers.values()],
   };
   if (checkChoice(site, "side", given.side ?? MOLD_DEFAULTS.side, ["outside", "inside"]) === "inside") {
     throw new KitError(
@@ -227,12 +258,8 @@ const BASE = { seams: "open", halves: "none", whole: "closed" } as const satisfi
 /** Clay shrinks onto nothing in a mold that opens, but holds on to one of a single piece (practice). */
 const WHOLE_DRAFT = 4;
 
-function draftLimit(limits: unknown, seams: Split): unknown {
-  if (seams.kind !== "whole") return limits;
-  if (limits === undefined) return { draft: WHOLE_DRAFT };
-  return typeof limits === "object" && limits !== null && !("draft" in limits)
-    ? { draft: WHOLE_DRAFT, ...limits }
-    : limits;
+function draftLimit(seams: Split): { draft?: number } {
+  return seams.kind === "whole" ? { draft: WHOLE_DRAFT } : {};
 }
 
 /** What the kit knows and nothing builds yet. */
@@ -288,46 +315,22 @@ function refuseContradictions(
     refuse(["base"], "base “none” is for halves and solid clay; use “open”.");
 }
 
-function checkVents(site: Site, value: unknown, byDefault: boolean): MoldSpec["vents"] {
-  if (value === false || (value === undefined && !byDefault)) return null;
-  const inner: Site = { ...site, path: ["vents"] };
-  const given = { ...MOLD_DEFAULTS.vents, ...checkKeys(inner, value, ["size", "spacing"]) };
-  if (!byDefault) {
-    const reason =
-      "vents are holes in a floor, a closed base or a mold for solid clay; this mold has none of them.";
-    throw new KitError(
-      "kit-conflict",
-      { call: "mold", reason },
-      { call: site.call, argument: 1, path: ["vents"] },
-    );
-  }
-  return Object.freeze({
-    size: checkNumber(inner, "size", given.size, { min: 0.5, max: 6, unit: "mm" }),
-    spacing: checkNumber(inner, "spacing", given.spacing, { min: 10, max: 500, unit: "mm" }),
-  });
-}
-
-function checkSlab(site: Site, value: unknown): number | "solid" {
-  if (value === "solid") return value;
-  return checkNumber(site, "slab", value, { min: 1, max: 40, unit: "mm" });
-}
-
-/** A group of numbers, each with its least and most, laid over the defaults. */
-function part<N extends "flange" | "rim" | "bands" | "limits">(
+function ventsOf(
   site: Site,
-  name: N,
   value: unknown,
-  bounds: Record<keyof (typeof MOLD_DEFAULTS)[N], [number, number]>,
-): Record<keyof (typeof MOLD_DEFAULTS)[N], number> {
-  const inner: Site = { ...site, path: [name] };
-  const keys = Object.keys(bounds) as (keyof (typeof MOLD_DEFAULTS)[N] & string)[];
-  const given = { ...MOLD_DEFAULTS[name], ...checkKeys(inner, value, keys) } as Record<string, unknown>;
-  const result = {} as Record<keyof (typeof MOLD_DEFAULTS)[N], number>;
-  for (const key of keys) {
-    const [min, max] = bounds[key];
-    result[key] = checkNumber(inner, key, given[key], { min, max, integer: key === "count" });
-  }
-  return result;
+  usual: { size?: number; spacing?: number } | false | undefined,
+  has: boolean,
+): MoldSpec["vents"] {
+  if (value === undefined) return has ? checkVents(site, usual) : null;
+  if (value === false || has)
+    return checkVents(site, typeof value === "object" && usual ? { ...usual, ...value } : value);
+  const reason =
+    "vents are holes in a floor, a closed base or a mold for solid clay; this mold has none of them.";
+  throw new KitError(
+    "kit-conflict",
+    { call: "mold", reason },
+    { call: site.call, argument: 1, path: ["vents"] },
+  );
 }
 
 function made<T>(
@@ -349,38 +352,12 @@ function checkCutters(site: Site, value: unknown): readonly Cutter[] {
   return Object.freeze([...(value as Cutter[])]);
 }
 
-function checkBase(site: Site, value: unknown, slab: number): MoldSpec["base"] {
-  const inner: Site = { ...site, path: ["base"] };
-  const given =
-    typeof value === "string" ? { kind: value } : checkKeys(inner, value, ["kind", "join", "slab"]);
-  const kind = checkChoice(
-    typeof value === "string" ? site : inner,
-    typeof value === "string" ? "base" : "kind",
-    given.kind,
-    ["open", "floor", "closed", "none"],
-  );
-  const join =
-    "join" in given && given.join !== undefined
-      ? checkChoice(inner, "join", given.join, ["inside", "under"])
-      : kind === "floor"
-        ? "under"
-        : "inside";
-  const own =
-    "slab" in given && given.slab !== undefined
-      ? checkNumber(inner, "slab", given.slab, { min: 1, max: 40, unit: "mm" })
-      : slab;
-  return { kind, join, slab: own };
-}
-
-const NAME = /^[A-Za-z0-9][A-Za-z0-9_-]{0,59}$/;
-
 function checkName(site: Site, value: unknown): string {
-  if (typeof value === "string" && NAME.test(value)) return value;
-  throw wrong(
-    site.call,
-    { argument: 1, path: ["name"] },
+  if (isMoldName(value)) return value;
+  throw wrongOption(
+    site,
     "name",
     "letters, digits, - and _, at most 60, since files are named by it",
-    value,
+    show(value),
   );
 }

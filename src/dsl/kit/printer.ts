@@ -57,11 +57,12 @@ export function linesForWall(wall: number, printer: { lineWidth: number; layer: 
 function complete(
   given: Required<Pick<PrinterOptions, "bed" | "nozzle" | "layer">> & PrinterOptions,
   named: boolean,
+  name: string | null = null,
 ) {
   const lineWidth = given.lineWidth ?? Math.round(given.nozzle * 112.5 + 1e-6) / 100;
   return Object.freeze({
     named,
-    name: null,
+    name,
     bed: given.bed,
     nozzle: given.nozzle,
     layer: given.layer,
@@ -76,26 +77,41 @@ const FALLBACK = { bed: [220, 220, 250], nozzle: 0.6, layer: 0.3 } as const;
 /** The printer of somebody who named none. */
 export const DEFAULT_PRINTER: PrinterSpec = complete(FALLBACK, false);
 
-export function checkPrinter(site: Site, value: unknown): PrinterSpec {
-  if (typeof value === "string") {
-    throw new KitError(
-      "kit-not-yet",
-      {
-        call: site.name,
-        key: `a printer by name (${show(value)})`,
-        allowed: "Write { bed, nozzle, layer }.",
-      },
-      { call: site.call, argument: site.argument, path: ["printer"] },
-    );
-  }
-  const inner: Site = { ...site, path: ["printer"] };
+/** The printer that a workshop keeps under a name. */
+export function printerOf(
+  site: Site,
+  key: string,
+  name: string,
+  printers: ReadonlyMap<string, PrinterSpec>,
+): PrinterSpec {
+  const found = printers.get(name);
+  if (found) return found;
+  const known = [...printers.keys()].map((one) => `“${one}”`).join(", ");
+  const path = [...(site.path ?? []), key];
+  const allowed = known
+    ? `a printer of slabwright.json (${known}) or { bed, nozzle, layer }`
+    : "{ bed, nozzle, layer }, since no slabwright.json beside or above this design names a printer";
+  throw new KitError(
+    "kit-wrong-type",
+    { call: site.name, key: path.join("."), allowed, value: show(name) },
+    { call: site.call, argument: site.argument, path },
+  );
+}
+
+/** A printer written out; the site's path leads to it. */
+export function checkPrinter(inner: Site, value: unknown, name: string | null): PrinterSpec {
   const given = checkKeys(inner, value, ["bed", "nozzle", "layer", "lineWidth", "filamentDensity", "flow"]);
   const bed = given.bed ?? FALLBACK.bed;
   if (!Array.isArray(bed) || bed.length !== 3) {
     throw new KitError(
       "kit-wrong-type",
-      { call: site.name, key: "printer.bed", allowed: "[x, y, z] in mm", value: show(bed) },
-      { call: site.call, argument: site.argument, path: ["printer", "bed"] },
+      {
+        call: inner.name,
+        key: [...(inner.path ?? []), "bed"].join("."),
+        allowed: "[x, y, z] in mm",
+        value: show(bed),
+      },
+      { call: inner.call, argument: inner.argument, path: [...(inner.path ?? []), "bed"] },
     );
   }
   const [x, y, z] = bed.map((side: unknown) =>
@@ -120,5 +136,6 @@ export function checkPrinter(site: Site, value: unknown): PrinterSpec {
       flow: optional("flow", 0.2, 200),
     },
     true,
+    name,
   );
 }

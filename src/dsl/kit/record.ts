@@ -1,4 +1,6 @@
 import type { CallId } from "../../../shared/place.ts";
+import { DEFAULT_HAND } from "./hand.ts";
+import type { Workshop } from "./workshop.ts";
 
 export interface ParamRecord {
   call: CallId;
@@ -19,7 +21,18 @@ export interface Recorder {
   param(record: ParamRecord): number;
   /** A file that a call names, beside the file in which the call is written. */
   read(call: CallId, path: string): FileBeside;
+  /** What the workshop keeps. */
+  readonly workshop: Workshop;
 }
+
+/** A workshop that keeps nothing. */
+export const NO_WORKSHOP: Workshop = Object.freeze({
+  file: null,
+  printers: new Map(),
+  clays: new Map(),
+  hand: DEFAULT_HAND,
+  defaults: {},
+});
 
 /** A file's bytes and its absolute path; or why it is not to be had, as the rest of a sentence. */
 export type FileBeside = { file: string; bytes: Uint8Array } | { fault: string };
@@ -30,6 +43,7 @@ export const SILENT: Recorder = {
   made: () => undefined,
   param: (record) => record.value,
   read: () => ({ fault: "there is no design that it could stand beside" }),
+  workshop: NO_WORKSHOP,
 };
 let current: Recorder = SILENT;
 
@@ -46,7 +60,12 @@ export function withRecorder<T>(recorder: Recorder, work: () => T): T {
 
 /** Runs kit calls of our own, such as a default, that the maker did not write. */
 export function unrecorded<T>(work: () => T): T {
-  return withRecorder(SILENT, work);
+  return withRecorder({ ...SILENT, workshop: current.workshop }, work);
+}
+
+/** What the workshop of the design under way keeps. */
+export function keptWorkshop(): Workshop {
+  return current.workshop;
 }
 
 /** Reads a file that a call names; it takes part in the design from then on. */

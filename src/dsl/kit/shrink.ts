@@ -11,12 +11,12 @@ export const SHRINK_DEFAULTS = Object.freeze({ used: 0 } as const);
  * Grows a fired-size body to the wet size its mold must have: wet = fired / (1 − shrinkage).
  *
  * @param body fired size
- * @param shrinkage a `clay(…)`, or its total linear shrinkage as a fraction of the wet length,
- *   0 up to 0.3; 0 means that you scale at the printer
+ * @param shrinkage a `clay(…)`, the name of a clay in `slabwright.json`, or the total linear
+ *   shrinkage as a fraction of the wet length, 0 up to 0.3; 0 means that you scale at the printer
  * @param options `used`: the part of it that the slab has lost before it is pressed, fraction,
  *   default 0 (straight off the roller)
  */
-export function shrink(body: Body, shrinkage: Clay | number, options?: { used?: number }): Body {
+export function shrink(body: Body, shrinkage: Clay | string | number, options?: { used?: number }): Body {
   const call = recordCall("shrink");
   if (!(body instanceof Body)) {
     throw new KitError(

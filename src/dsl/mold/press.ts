@@ -1,15 +1,14 @@
+import type { Hand } from "../kit/hand.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { narrowestOpening } from "./capacity.ts";
 import type { Grid } from "./grid.ts";
 import { erode } from "./shell.ts";
 
-/** A maker's hand, mm: breadth, length, forearm circumference. */
-export const HAND = { breadth: 85, length: 180, forearm: 300 };
 /** Room beside the hand, mm (practice). */
 const EASE = 5;
 
 /** How deep a hand reaches through an opening, mm. Openings in mm; common practice but for the hand itself. */
-export function reachThrough(opening: number, hand = HAND): number {
+export function reachThrough(opening: number, hand: Hand): number {
   if (opening >= hand.breadth + EASE)
     return opening >= hand.forearm / Math.PI + EASE ? Infinity : hand.length;
   if (opening >= 45) return 0.45 * hand.length;
@@ -23,7 +22,7 @@ export function choosePress(grid: Grid, spec: MoldSpec): "closed" | "parts" {
   if (spec.slab === "solid") return "parts";
   const { height } = grid.form;
   const inside = erode(grid, spec.slab);
-  const fromMouth = reachThrough(narrowestOpening(grid, inside, 0));
+  const fromMouth = reachThrough(narrowestOpening(grid, inside, 0), spec.hand);
   const open = spec.base.kind === "open";
   // Through an open base each half of the height is reached from its own end.
   return fromMouth >= (open ? height / 2 : height) ? "closed" : "parts";

@@ -1,5 +1,6 @@
 export { applyEdits, editsFor, type CallSite, type Refusal } from "./edits/change.ts";
 export { writeClay } from "./edits/clay.ts";
+export { editsOfDefault } from "./edits/settings.ts";
 export { isCall, type Call } from "./calls.ts";
 export { SourceError } from "./error.ts";
 export { Lines } from "./lines.ts";
