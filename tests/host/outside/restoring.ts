@@ -14,14 +14,20 @@ export const restoring: OutsideTest = {
       await workbench.openFile("octagon-beaker.mold.ts");
       await workbench.command("Slabwright: Show Mold Preview");
       const preview = await workbench.preview();
-      const good = ({ clay, plastic }: { clay: number; plastic: number }) => clay > 0.01 && plastic > 0.03;
+      const good = ({ clay, plastic }: { clay: number; plastic: number }) => clay > 0.005 && plastic > 0.015;
       await workbench.waitForPicture(preview.locator(".picture"), good);
       await preview.locator("#apart").fill("0.7");
       await preview.locator('.drawers [aria-controls="drawer-shown"]').click();
       const tools = preview.getByRole("button", { name: "Tools" });
       await tools.click();
       await preview.locator('button[aria-pressed="false"]', { hasText: "Tools" }).waitFor();
-      await keptByEditor(page, ["tools", "0.7"]);
+      await preview.locator('input[name="sizes"][value="both"]').check();
+      await preview.locator('.drawers [aria-controls="drawer-cut"]').click();
+      await preview.locator('input[name="cut-way"][value="along"]').check();
+      await preview.getByLabel("Other side").click();
+      await preview.locator('.drawers [aria-controls="drawer-opening"]').click();
+      await preview.locator("#opening-position").fill("1.5");
+      await keptByEditor(page, ["tools", "0.7", "both", "axis", "1.5"]);
 
       await page.reload();
       const restored = await workbench.preview();
@@ -31,6 +37,11 @@ export const restoring: OutsideTest = {
         await restored.getByRole("button", { name: "Tools" }).getAttribute("aria-pressed"),
         "false",
       );
+      assert.ok(await restored.locator('input[name="sizes"][value="both"]').isChecked());
+      assert.ok(await restored.locator('input[name="cut-way"][value="along"]').isChecked());
+      assert.equal(await restored.getByLabel("Other side").getAttribute("aria-pressed"), "true");
+      assert.equal(Number(await restored.locator("#opening-position").inputValue()), 1.5);
+      assert.match((await restored.locator("#opening-caption").textContent()) ?? "", /^2 of 4/);
       await page.screenshot({ path: join(results, "restored.png") });
       assert.deepEqual(workbench.ours, [], "errors on the console");
     } catch (error) {
