@@ -114,7 +114,7 @@ export class Workbench {
   async settledPicture(what: Locator, limitMs = 90_000): Promise<Shares> {
     const end = Date.now() + limitMs;
     let last = await this.shares(what);
-    for (let same = 0; same < 3;) {
+    for (let same = 0; same < 2;) {
       if (Date.now() > end) throw new Error("the picture did not come to rest");
       await this.page.waitForTimeout(400);
       const next = await this.shares(what);
