@@ -79,7 +79,7 @@ export class Workbench {
 
   /** The page inside the preview's frames, once it has drawn its controls. */
   async preview(): Promise<Frame> {
-    const end = Date.now() + 60_000;
+    const end = Date.now() + 150_000;
     while (Date.now() < end) {
       for (const frame of this.page.frames()) {
         if (
@@ -92,7 +92,7 @@ export class Workbench {
       }
       await this.page.waitForTimeout(100);
     }
-    throw new Error("no preview came within 60 s");
+    throw new Error("no preview came within 150 s");
   }
 
   async shares(what: Locator): Promise<Shares> {
