@@ -1,4 +1,5 @@
 import type * as vscode from "vscode";
+import type { Descriptions } from "./describe/documents.ts";
 import type { Designs } from "./design/designs.ts";
 import type { Engine } from "./engine.ts";
 import type { Previews } from "./panel/previews.ts";
@@ -13,4 +14,5 @@ export interface Parts {
   engine: Engine;
   designs: Designs;
   previews: Previews;
+  descriptions: Descriptions;
 }

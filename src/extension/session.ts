@@ -1,12 +1,13 @@
 import * as vscode from "vscode";
 import { commands, type CommandId } from "./commands/table.ts";
+import { Descriptions } from "./describe/documents.ts";
 import { Designs } from "./design/designs.ts";
-import { Fixes } from "./design/fixes.ts";
 import { Engine } from "./engine.ts";
-import { SetUpFix } from "./language/setUpFix.ts";
+import { typingHelp } from "./language/index.ts";
 import type { Parts } from "./parts.ts";
 import { Previews } from "./panel/previews.ts";
 import { Settings } from "./settings.ts";
+import { Status } from "./status.ts";
 
 /** Everything that works on designs, from the first of them until the extension ends. */
 export class Session implements vscode.Disposable {
@@ -18,18 +19,17 @@ export class Session implements vscode.Disposable {
     const engine = new Engine(extension, settings, log);
     const designs = new Designs(engine, settings, log);
     const previews = new Previews(extension, designs, log);
-    this.#parts = { extension, log, settings, engine, designs, previews };
-    const fixes = vscode.languages.registerCodeActionsProvider(
-      { language: "typescript", scheme: "file" },
-      new Fixes(designs),
-      { providedCodeActionKinds: Fixes.kinds },
-    );
-    const setUp = vscode.languages.registerCodeActionsProvider(
-      { language: "typescript", scheme: "file" },
-      new SetUpFix(),
-      { providedCodeActionKinds: SetUpFix.kinds },
-    );
-    this.#subscriptions = [setUp, fixes, previews, designs, engine, settings];
+    const descriptions = new Descriptions();
+    this.#parts = { extension, log, settings, engine, designs, previews, descriptions };
+    this.#subscriptions = [
+      ...typingHelp(this.#parts),
+      new Status(designs, previews, settings),
+      descriptions,
+      previews,
+      designs,
+      engine,
+      settings,
+    ];
   }
 
   run(command: CommandId, argument: unknown): unknown {

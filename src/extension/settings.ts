@@ -1,4 +1,5 @@
 import * as vscode from "vscode";
+import { unitChoices, type Units } from "../../shared/units.ts";
 import { exportFormats, type ExportFormat } from "../../shared/engine.ts";
 
 export type EvaluateWhen = "onType" | "onSave" | "onCommand";
@@ -36,6 +37,35 @@ export class Settings implements vscode.Disposable {
 
   get saveFirst(): "ask" | "always" {
     return this.#read<"ask" | "always">("export.saveFirst", "always");
+  }
+
+  get codeLens(): boolean {
+    return this.#read("codeLens", true);
+  }
+
+  get inlayHints(): boolean {
+    return this.#read("inlayHints", false);
+  }
+
+  get units(): Units {
+    const units = this.#read<Units>("preview.units", "mm");
+    return unitChoices.includes(units) ? units : "mm";
+  }
+
+  /** Every setting as it is, by its name after `slabwright.`, for a report. */
+  get all(): Record<string, unknown> {
+    const keys = [
+      "evaluate",
+      "timeLimit",
+      "memoryLimit",
+      "export.folder",
+      "export.formats",
+      "export.saveFirst",
+      "codeLens",
+      "inlayHints",
+      "preview.units",
+    ];
+    return Object.fromEntries(keys.map((key) => [key, this.#read<unknown>(key, undefined)]));
   }
 
   #read<T>(key: string, otherwise: T, scope?: vscode.Uri): T {

@@ -1,9 +1,12 @@
 import { openFindingHelp } from "../help.ts";
 import type { Parts } from "../parts.ts";
 import { checkDesign } from "./checkDesign.ts";
+import { copyReport } from "./copyReport.ts";
+import { describeMold } from "./describeMold.ts";
 import { exportMold } from "./exportMold.ts";
 import type { CommandId } from "./ids.ts";
 import { newDesign } from "./newDesign.ts";
+import { recordTestBars } from "./recordTestBars.ts";
 import { setUpFolder } from "./setUpFolder.ts";
 import { changeBack } from "./changeBack.ts";
 import { showPreview } from "./showPreview.ts";
@@ -17,6 +20,9 @@ export const commands: Record<CommandId, (parts: Parts, argument: unknown) => un
   checkDesign,
   newDesign,
   setUpFolder,
+  describeMold,
+  recordTestBars,
+  copyReport,
   restartEngine: ({ engine }) => engine.restart(),
   showLog: ({ log }) => log.show(),
   // Called by links of ours alone, with a code.

@@ -18,6 +18,7 @@ export class Designs implements vscode.Disposable {
   readonly #borrowed = new Map<string, number>();
   readonly #opened = new vscode.EventEmitter<Design>();
   readonly #closed = new vscode.EventEmitter<vscode.Uri>();
+  readonly #stateChanged = new vscode.EventEmitter<void>();
   readonly #subscriptions: vscode.Disposable[];
 
   /** A design begins to live. */
@@ -25,6 +26,9 @@ export class Designs implements vscode.Disposable {
 
   /** A design no longer lives: nobody looks at it, or its file is gone. */
   readonly onDidClose = this.#closed.event;
+
+  /** Something about some design has changed, or one has opened or closed. */
+  readonly onDidChangeState = this.#stateChanged.event;
 
   constructor(engine: Engine, settings: Settings, log: vscode.LogOutputChannel) {
     this.#engine = engine;
@@ -34,6 +38,12 @@ export class Designs implements vscode.Disposable {
     this.#subscriptions = [
       this.#opened,
       this.#closed,
+      this.#stateChanged,
+      this.#opened.event((design) => {
+        design.onDidChange(() => this.#stateChanged.fire());
+        this.#stateChanged.fire();
+      }),
+      this.#closed.event(() => this.#stateChanged.fire()),
       files,
       files.onDidChange((uri) => this.#fileChanged(uri)),
       files.onDidCreate((uri) => this.#fileChanged(uri)),
