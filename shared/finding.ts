@@ -12,6 +12,9 @@ export const findingCodes = [
   "wall-thin",
   "key-no-room",
   "key-locked",
+  "body-open",
+  "body-crossing",
+  "rim-uneven",
   "bed-overflow",
 ] as const;
 export type FindingCode = (typeof findingCodes)[number];

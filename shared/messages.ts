@@ -45,6 +45,14 @@ export const messages = {
     "{seam} gets no key that registers: leaving {theta}° from the key's axis it may stand {tallest} mm high, and needs {least} mm. Use fewer or more even parts, or larger keys.",
   "key-locked":
     "{seam}: {key} would hold {part} back, its flank has {draft}° where {limit}° are needed. Turn the seam towards the pull.",
+  "body-open":
+    "{from} is not closed, so it holds no clay: {open} edges have no neighbour, one near x {x}, y {y}, z {z}. Close the mesh where it was made.",
+  "body-open-empty":
+    "{from} encloses no volume, so it holds no clay. Check its unit: it is read as millimetres.",
+  "body-crossing":
+    "The clay would run through itself near z {z}: the path bends more tightly than the outline is wide. Ease the bend or make the outline smaller.",
+  "rim-uneven":
+    "The knife has no flat to run on: at its {where} the solid has {flat} mm² of level face over a section of {section} mm². Cut the solid level there, or open it elsewhere.",
   "bed-overflow":
     "{part} does not fit the bed: {x} × {y} × {z} mm on {bedX} × {bedY} × {bedZ} mm, with 5 mm free at the edge. Split into more parts or name a larger printer.",
 

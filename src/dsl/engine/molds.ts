@@ -62,3 +62,11 @@ export function notExportable(): KitError {
     { call: -1 },
   );
 }
+
+export function nothingBuildable(): KitError {
+  return new KitError(
+    "kit-conflict",
+    { call: "export default", reason: "no mold of this design can be made; see its findings." },
+    { call: -1 },
+  );
+}

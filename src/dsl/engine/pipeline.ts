@@ -4,11 +4,12 @@ import type { CallId } from "../../../shared/place.ts";
 import { checkMold } from "../checks/index.ts";
 import type { EvaluatedDesign } from "../evaluate/index.ts";
 import { buildMold, type BuiltMold } from "../mold/build.ts";
+import { Unbuildable } from "../mold/unbuildable.ts";
 import { proveMold } from "../mold/prove.ts";
 import { exportMolds } from "../output/export.ts";
 import { loadKernel } from "../solid/kernel.ts";
 import { bodyView, faceCalls, moldView } from "../view/mold-view.ts";
-import { exportedMolds, notExportable } from "./molds.ts";
+import { exportedMolds, notExportable, nothingBuildable } from "./molds.ts";
 
 /** The engine process around a computation. */
 export interface Work {
@@ -52,18 +53,22 @@ export const computeBuild: ComputeBuild = async (design, request, work) => {
   const have = new Set(request.have);
   if (exported.kind === "body") {
     const { body } = exported;
-    return {
-      molds: [bodyView(body, design.design, request.quality, have)],
-      findings: [],
-      faces: new Set([body.call]),
-    };
+    const shown = buildable(() => bodyView(body, design.design, request.quality, have));
+    return "finding" in shown
+      ? { molds: [], findings: [shown.finding], faces: new Set() }
+      : { molds: [shown.made], findings: [], faces: new Set([body.call]) };
   }
   const molds: MoldView[] = [];
   const findings: Finding[] = [];
   const faces = new Set<CallId>();
   for (const { name, mold } of exported.molds) {
     await work.breathe();
-    const built = buildMold(mold, name, request.quality);
+    const tried = buildable(() => buildMold(mold, name, request.quality), name);
+    if ("finding" in tried) {
+      findings.push(tried.finding);
+      continue;
+    }
+    const built = tried.made;
     findings.push(...checkMold(built));
     molds.push(moldView(built, have));
     for (const call of faceCalls(built)) faces.add(call);
@@ -77,14 +82,18 @@ export const computeExport: ComputeExport = async (design, request, work) => {
   const exported = exportedMolds(design.value, design.design);
   if (exported.kind === "body") throw notExportable();
   const built: BuiltMold[] = [];
+  const unbuilt: Finding[] = [];
   for (const [i, { name, mold }] of exported.molds.entries()) {
     work.progress(i, exported.molds.length + 1, `${name}: shaping the parts`);
     await work.breathe();
-    built.push(buildMold(mold, name, "export"));
+    const tried = buildable(() => buildMold(mold, name, "export"), name);
+    if ("finding" in tried) unbuilt.push(tried.finding);
+    else built.push(tried.made);
   }
   return {
-    findings: built.flatMap(checkMold),
+    findings: [...unbuilt, ...built.flatMap(checkMold)],
     async write(findings) {
+      if (built.length === 0) throw nothingBuildable();
       for (const mold of built) {
         work.progress(built.length, built.length + 1, `${mold.model.name}: proving that it fits and opens`);
         await work.breathe();
@@ -102,3 +111,13 @@ export const computeExport: ComputeExport = async (design, request, work) => {
     },
   };
 };
+
+/** What `make` gives, or the finding that says why there is nothing to make. */
+function buildable<T>(make: () => T, mold?: string): { made: T } | { finding: Finding } {
+  try {
+    return { made: make() };
+  } catch (error) {
+    if (!(error instanceof Unbuildable)) throw error;
+    return { finding: mold === undefined ? error.finding : { ...error.finding, mold } };
+  }
+}

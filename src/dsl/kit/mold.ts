@@ -172,7 +172,7 @@ export function mold(body: Body, options?: MoldOptions): Mold {
     given.base ?? usual.base ?? BASE[seams.kind],
     slab === "solid" ? MOLD_DEFAULTS.slab : slab,
   );
-  refuseUnbuilt(site, seams, base.kind, slab);
+  refuseUnbuilt(site, body, seams, base.kind, slab);
   const flange = checkPart(site, "flange", given.flange, defaults.flange);
   // A rim that nobody asked for makes way for a narrow flange.
   const rimWidth = Math.min(defaults.rim?.width ?? MOLD_DEFAULTS.rim.width, flange.width - RIM_INSIDE);
@@ -263,7 +263,7 @@ function draftLimit(seams: Split): { draft?: number } {
 }
 
 /** What the kit knows and nothing builds yet. */
-function refuseUnbuilt(site: Site, seams: Split, base: BaseKind, slab: number | "solid"): void {
+function refuseUnbuilt(site: Site, body: Body, seams: Split, base: BaseKind, slab: number | "solid"): void {
   const later = (key: string, path: string, allowed: string) => {
     throw new KitError(
       "kit-not-yet",
@@ -271,8 +271,12 @@ function refuseUnbuilt(site: Site, seams: Split, base: BaseKind, slab: number | 
       { call: site.call, argument: 1, path: [path] },
     );
   };
-  if (seams.kind === "halves") later(`split.${seams.kind}`, "seams", "Use split({ parts }).");
-  if (slab === "solid") later("slab “solid”", "slab", "Give the slab's thickness in mm.");
+  if (seams.kind === "halves") {
+    if (slab !== "solid") later("halves for slabs", "slab", "Use slab: “solid”, or upright seams.");
+    return;
+  }
+  if (body.solid) later("a solid body without split.halves", "seams", "Use split.halves({ plane }).");
+  if (slab === "solid") later("slab “solid” without halves", "slab", "Use split.halves({ plane }).");
   if (base === "none" || (base === "closed" && seams.kind !== "whole"))
     later(`base “${base}”`, "base", "Use “open” or “floor”.");
 }

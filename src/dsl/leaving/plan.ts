@@ -25,8 +25,8 @@ export interface ClosedPart {
 }
 
 export interface PlanOptions {
-  /** What the pot stands on while it is opened: normals that no pull may go against. */
-  stand: Vec3;
+  /** What the pot stands on while it is opened: a normal that no pull may go against; null for nothing. */
+  stand: Vec3 | null;
   /** Pull level only. */
   level: boolean;
   /** Draft that a pull must leave along keyed faces for keys to register, degrees; 90 where none would. */
@@ -155,7 +155,7 @@ class PartPulls {
    */
   #forKeys(contacts: readonly Float64Array[], more: readonly Float64Array[]): ChosenPull | null {
     const { stand, level, keyDraft, wantedDraft } = this.#options;
-    const slides = joined([Float64Array.from(stand), ...more, ...contacts]);
+    const slides = joined([Float64Array.from(stand ?? []), ...more, ...contacts]);
     const problem: PullProblem = { clay: this.#part.clay.normals, slides, level };
     const free = choosePull(problem, this.#search);
     const seams = joined(contacts);

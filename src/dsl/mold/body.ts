@@ -3,8 +3,11 @@ import { Form } from "../form/form.ts";
 import type { Body } from "../kit/body.ts";
 import { MeshBuilder } from "../solid/builder.ts";
 
+import { withScope } from "../solid/kernel.ts";
 import { boundsOf } from "../solid/measure.ts";
+import { tidy } from "../solid/tidy.ts";
 import { SURFACE } from "../tolerances.ts";
+import { freeClay, freeShape } from "./free-shape.ts";
 import { makeGrid } from "./grid.ts";
 import type { Vec3 } from "./model.ts";
 import { clayScale } from "./scale.ts";
@@ -13,8 +16,24 @@ import type { Tagged } from "../solid/tagged.ts";
 /** A body as one closed solid, wet size, with its outside sizes fired and wet, mm. */
 export function buildBody(body: Body, quality: Quality): { solid: Tagged; fired: Vec3; wet: Vec3 } {
   const { cavity } = clayScale(body);
-  const form = new Form(body, cavity);
-  const grid = makeGrid(form, { tolerance: SURFACE[quality], us: [], zs: [], turn: 0.26 });
+  const tolerance = SURFACE[quality];
+  const solid = body.solid
+    ? withScope((scope) =>
+        tidy(scope.mesh(freeClay(scope, freeShape(scope, body, cavity, tolerance, RUN_ON)))),
+      )
+    : buildLoft(body, cavity, tolerance);
+  const { min, max } = boundsOf(solid.mesh);
+  const wet: Vec3 = [max[0] - min[0], max[1] - min[1], max[2] - min[2]];
+  return { solid, wet, fired: [wet[0] / cavity, wet[1] / cavity, wet[2] / cavity] };
+}
+
+/** How far a solid runs on behind its openings before it is cut there, mm. */
+const RUN_ON = 5;
+
+/** A loft as one closed solid, wet size. */
+export function buildLoft(body: Body, scale: number, tolerance: number): Tagged {
+  const form = new Form(body, scale);
+  const grid = makeGrid(form, { tolerance, us: [], zs: [], turn: 0.26 });
   const builder = new MeshBuilder(grid.columns.length * grid.zs.length);
   builder.face("cavity", body.call);
   const rings = grid.zs.map((z, j) =>
@@ -30,8 +49,5 @@ export function buildBody(body: Body, quality: Quality): { solid: Tagged; fired:
   builder.cap([rings[0]], false);
   builder.face("rim", body.call);
   builder.cap([rings[rings.length - 1]], true);
-  const solid = builder.finish();
-  const { min, max } = boundsOf(solid.mesh);
-  const wet: Vec3 = [max[0] - min[0], max[1] - min[1], max[2] - min[2]];
-  return { solid, wet, fired: [wet[0] / cavity, wet[1] / cavity, wet[2] / cavity] };
+  return builder.finish();
 }

@@ -1,6 +1,7 @@
 import type { Quality } from "../../../shared/engine.ts";
 import type { Mold, MoldSpec } from "../kit/mold.ts";
 import type { Tagged } from "../solid/tagged.ts";
+import { buildHalves } from "./build-halves.ts";
 import { buildSplit } from "./build-split.ts";
 import { buildWhole } from "./build-whole.ts";
 import type { Grid } from "./grid.ts";
@@ -51,5 +52,6 @@ export interface PartChange {
 /** Computes the whole mold, wet size, mold frame. The kernel must be loaded. */
 export function buildMold(mold: Mold, name: string, quality: Quality): BuiltMold {
   const { spec } = mold;
+  if (spec.seams.kind === "halves") return buildHalves(spec, name, quality);
   return spec.seams.kind === "whole" ? buildWhole(spec, name, quality) : buildSplit(spec, name, quality);
 }

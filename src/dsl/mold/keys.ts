@@ -211,7 +211,7 @@ function axisOn(face: SeamFace, z: number, distance: number, layout: Layout): { 
 }
 
 /** Radius that a socket of this key takes at the face at most, mm. */
-function socketReach(spec: Key, layout: Layout): number {
+export function socketReach(spec: Key, layout: Layout): number {
   const most = layout.flange.thickness - SOCKET_FLOOR - spec.clearance;
   const widest = spec.shape === "dome" ? dome(spec.size / 2, 0, spec.clearance, most) : null;
   return widest ? widest.socket(0)[0].r : spec.size / 2 + 1.5 * spec.clearance;
@@ -221,7 +221,7 @@ function shapeFor(axis: Vec3, parting: Vec3, spec: Key, layout: Layout): KeyShap
   return shapeAtAngle(angleBetween(axis, parting), spec, layout.flange.thickness);
 }
 
-function shapeAtAngle(theta: number, spec: Key, flangeThickness: number): KeyShape | null {
+export function shapeAtAngle(theta: number, spec: Key, flangeThickness: number): KeyShape | null {
   const most = flangeThickness - SOCKET_FLOOR - spec.clearance;
   return spec.shape === "dome"
     ? dome(spec.size / 2, theta, spec.clearance, most)

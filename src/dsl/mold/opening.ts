@@ -1,7 +1,7 @@
 import type { MoldSpec } from "../kit/mold.ts";
 import { pointOf, type Facets } from "../leaving/facets.ts";
 import { openingOrder, runsInto, type Hit } from "../leaving/order.ts";
-import { planOpening, type ClosedPart } from "../leaving/plan.ts";
+import { planOpening, type ClosedPart, type PlannedPull } from "../leaving/plan.ts";
 import type { Mesh } from "../solid/mesh.ts";
 import { clayFacets, facetNormals } from "./clay-facets.ts";
 import { keyDraft } from "./keys.ts";
@@ -74,10 +74,17 @@ export function openMold(closed: Closed): Opening {
     keyDraft: keyDraft(spec.keys, spec.flange.thickness),
     wantedDraft: spec.limits.draft,
   });
+  const opening = openingOf(planned, walls);
+  if (closed.floor) opening.parts.set(FLOOR, floorLeaving());
+  return opening;
+}
+
+/** What was planned, as the mold tells it. */
+export function openingOf(planned: readonly PlannedPull[], pieces: readonly ClosedPart[]): Opening {
   const parts = new Map<string, Leaving>();
   const undercuts: UndercutPatch[] = [];
   for (const { part, direction, draftDeg, optimum, undercut } of planned) {
-    const touched = walls.find((wall) => wall.name === part)!.clay;
+    const touched = pieces.find((piece) => piece.name === part)!.clay;
     undercuts.push(...undercut.patches.map(({ areaMm2, depthMm, at }) => ({ part, areaMm2, depthMm, at })));
     parts.set(part, {
       pull: direction,
@@ -94,7 +101,6 @@ export function openMold(closed: Closed): Opening {
       clay: touched,
     });
   }
-  if (closed.floor) parts.set(FLOOR, floorLeaving());
   return { parts, undercuts };
 }
 

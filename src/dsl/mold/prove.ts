@@ -26,7 +26,8 @@ export interface MoldProof {
 /**
  * Proves a mold before a byte of it is written; throws with everything that is wrong.
  *
- * (a) Before keys: the triangles of parts and clay cancel to one closed outer surface.
+ * (a) Before keys: the triangles of parts and clay cancel to one closed outer surface. A solid that
+ *     the kernel cut has the volume of the uncut block instead.
  * (b) With keys: the volumes of parts, clay, gutters, sockets and pegs add up to the outer volume.
  * (c) No two parts overlap.
  * (d) Each part that is said to come off is moved along its pull and meets neither clay nor the
@@ -34,7 +35,9 @@ export interface MoldProof {
  */
 export function proveMold(built: BuiltMold): MoldProof {
   const { bare, clay, model } = built;
-  const contact = proveContact([...bare, { name: "clay", ...clay }]);
+  const contact = built.meshed
+    ? proveContact([...bare, { name: "clay", ...clay }])
+    : { faults: [], outer: built.whole!, hollows: 0 };
   const faults = [...contact.faults];
   const result = withScope((scope) => {
     const solids = new Map(
@@ -65,11 +68,11 @@ function changedVolume({ bare, changes }: BuiltMold, scope: Scope): number {
     if (adds.length === 0 && cuts.length === 0) continue;
     const before = scope.solid(bare.find((one) => one.name === part)!);
     if (adds.length > 0) {
-      const put = scope.compose(adds.map((one) => scope.solid(one)));
+      const put = scope.union(adds.map((one) => scope.solid(one)));
       volume -= put.volume - scope.commonVolume(before, put);
     }
     if (cuts.length > 0)
-      volume += scope.commonVolume(before, scope.compose(cuts.map((one) => scope.solid(one))));
+      volume += scope.commonVolume(before, scope.union(cuts.map((one) => scope.solid(one))));
   }
   return volume;
 }

@@ -54,3 +54,40 @@ export function drill(at: Vec3, axis: Vec3, size: number, depth: number, call: C
     call,
   );
 }
+
+/** A vent starts on clay that looks along the pull to within this, so that it meets little plastic: cosine. */
+const FACING = 0.8;
+
+/**
+ * Holes along the pull through a part that lies on its back, where the clay is deepest: the first at
+ * the deepest place, others where they are far enough from those.
+ */
+export function sideVents(
+  clay: { positions: Float64Array; normals: Float64Array },
+  pull: Vec3,
+  vents: { size: number; spacing: number },
+  wall: number,
+  call: CallId,
+): Tagged[] {
+  const places: { at: Vec3; depth: number }[] = [];
+  for (let i = 0; i < clay.positions.length; i += 3) {
+    const [x, y, z] = clay.positions.subarray(i, i + 3);
+    const facing = clay.normals[i] * pull[0] + clay.normals[i + 1] * pull[1] + clay.normals[i + 2] * pull[2];
+    if (facing >= FACING) places.push({ at: [x, y, z], depth: x * pull[0] + y * pull[1] + z * pull[2] });
+  }
+  places.sort((a, b) => b.depth - a.depth);
+  const deepest = places[0]?.depth ?? 0;
+  const chosen: Vec3[] = [];
+  for (const { at, depth } of places) {
+    // Beside the deepest line nothing catches air.
+    if (deepest - depth > wall) break;
+    const near = chosen.some(
+      (other) => Math.hypot(at[0] - other[0], at[1] - other[1], at[2] - other[2]) < vents.spacing,
+    );
+    if (!near) chosen.push(at);
+  }
+  return chosen.map((at) => {
+    const from = at.map((value, k) => value - OVER * pull[k]) as Vec3;
+    return drill(from, pull, vents.size, 2 * OVER + 2 * wall + deepest, call);
+  });
+}

@@ -1,7 +1,9 @@
 import { existsSync, readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import Module, { type Manifold, type ManifoldToplevel } from "manifold-3d";
-import type { FaceRun, Tagged } from "./tagged.ts";
+import Module, { type CrossSection, type Manifold, type ManifoldToplevel } from "manifold-3d";
+import type { Mesh } from "./mesh.ts";
+import type { Face, FaceRun, Tagged } from "./tagged.ts";
+import { Welder } from "./weld.ts";
 
 /**
  * The only importer of the solid kernel. It checks what goes in, and status, emptiness and volume
@@ -46,13 +48,44 @@ class Held implements Solid {
   }
 }
 
+/** A region of a plane that lives as long as its scope. */
+export interface Flat {
+  /** mm². */
+  readonly area: number;
+}
+
+class HeldFlat implements Flat {
+  readonly inner: CrossSection;
+
+  constructor(inner: CrossSection) {
+    this.inner = inner;
+  }
+
+  get area(): number {
+    return this.inner.area();
+  }
+}
+
+/** A surface with a normal at each vertex; a vertex on an edge is there once for each side. */
+export interface NormalMesh extends Mesh {
+  normals: Float64Array;
+}
+
+type Tag = Pick<FaceRun, "face" | "call">;
+type Triple = readonly [number, number, number];
+
+/** Steps of a full turn where a region grows around its corners. */
+const ROUND_STEPS = 64;
+
 /** A corner sharper than 60° is cut square when it grows. */
 const MITER_LIMIT = 2;
 
 const inner = (solid: Solid): Manifold => (solid as Held).inner;
+const innerFlat = (flat: Flat): CrossSection => (flat as HeldFlat).inner;
 
 export class Scope {
   readonly #held: Manifold[] = [];
+  readonly #heldFlats: CrossSection[] = [];
   readonly #faces = new Map<number, Pick<FaceRun, "face" | "call">>();
 
   /** A closed, outward-facing mesh as a solid; each run keeps its face through what follows. */
@@ -71,6 +104,164 @@ export class Scope {
       runOriginalID: Uint32Array.from(runs, (_, i) => firstId + i),
     });
     return this.#hold(new Manifold(input), "a mesh");
+  }
+
+  /** A closed surface with its normals as a solid of one face; `facets` reads them back after any cut. */
+  surface(surface: NormalMesh, tag: Tag): Solid {
+    const { positions: p, normals: n, triangles } = surface;
+    const { Manifold, Mesh: KernelMesh } = kernel();
+    const count = p.length / 3;
+    const properties = new Float32Array(6 * count);
+    const welder = new Welder(count);
+    const first = new Map<number, number>();
+    const from: number[] = [];
+    const to: number[] = [];
+    for (let i = 0; i < count; i++) {
+      for (let k = 0; k < 3; k++) {
+        if (!Number.isFinite(p[3 * i + k])) throw new Error("a surface holds a number that is not finite");
+        properties[6 * i + k] = p[3 * i + k];
+        properties[6 * i + 3 + k] = n[3 * i + k];
+      }
+      const place = welder.index(p[3 * i], p[3 * i + 1], p[3 * i + 2]);
+      const known = first.get(place);
+      if (known === undefined) first.set(place, i);
+      else {
+        from.push(i);
+        to.push(known);
+      }
+    }
+    const id = Manifold.reserveIDs(1);
+    this.#faces.set(id, tag);
+    const input = new KernelMesh({
+      numProp: 6,
+      vertProperties: properties,
+      triVerts: triangles,
+      mergeFromVert: Uint32Array.from(from),
+      mergeToVert: Uint32Array.from(to),
+      runIndex: Uint32Array.from([0, triangles.length]),
+      runOriginalID: Uint32Array.from([id]),
+    });
+    return this.#hold(new Manifold(input), "a surface");
+  }
+
+  /**
+   * What is left of one face of a solid, with the normals of its `surface`, which no `place` turns;
+   * where it had none, those of its facets.
+   */
+  facets(solid: Solid, face: Face): NormalMesh {
+    const out = inner(solid).getMesh();
+    const { numProp: width, vertProperties: properties, triVerts, runIndex } = out;
+    const triangles: number[] = [];
+    const positions: number[] = [];
+    const normals: number[] = [];
+    const used = new Map<number, number>();
+    const add = (v: number, n: ArrayLike<number>): number => {
+      positions.push(...properties.subarray(width * v, width * v + 3));
+      const length = Math.hypot(n[0], n[1], n[2]) || 1;
+      normals.push(n[0] / length, n[1] / length, n[2] / length);
+      return positions.length / 3 - 1;
+    };
+    const normalAt = (v: number) => properties.subarray(width * v + 3, width * v + 6);
+    const has = (v: number) => width >= 6 && Math.hypot(...normalAt(v)) > 0.5;
+    for (let i = 0; i < out.runOriginalID.length; i++) {
+      if (this.#faces.get(out.runOriginalID[i])?.face !== face) continue;
+      for (let k = runIndex[i]; k < runIndex[i + 1]; k += 3) {
+        const corners = [triVerts[k], triVerts[k + 1], triVerts[k + 2]];
+        if (corners.every(has)) {
+          for (const v of corners) {
+            let index = used.get(v);
+            if (index === undefined) used.set(v, (index = add(v, normalAt(v))));
+            triangles.push(index);
+          }
+          continue;
+        }
+        const [a, b, c] = corners.map((v) => properties.subarray(width * v, width * v + 3));
+        const u = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
+        const w = [c[0] - a[0], c[1] - a[1], c[2] - a[2]];
+        const n = [u[1] * w[2] - u[2] * w[1], u[2] * w[0] - u[0] * w[2], u[0] * w[1] - u[1] * w[0]];
+        if (Math.hypot(n[0], n[1], n[2]) < 1e-12) continue;
+        for (const v of corners) triangles.push(add(v, n));
+      }
+    }
+    return {
+      positions: Float64Array.from(positions),
+      normals: Float64Array.from(normals),
+      triangles: Uint32Array.from(triangles),
+    };
+  }
+
+  /** The same solid with all its facets of one origin. */
+  retag(solid: Solid, tag: Tag): Solid {
+    const original = this.#hold(inner(solid).asOriginal(), "a solid");
+    this.#faces.set(original.inner.originalID(), tag);
+    return original;
+  }
+
+  bounds(solid: Solid): { min: [number, number, number]; max: [number, number, number] } {
+    const { min, max } = inner(solid).boundingBox();
+    return { min: [min[0], min[1], min[2]], max: [max[0], max[1], max[2]] };
+  }
+
+  /** What a solid covers seen from above. */
+  shadow(solid: Solid): Flat {
+    return this.#holdFlat(inner(solid).project());
+  }
+
+  /** Several solids that may overlap, as one. */
+  union(solids: readonly Solid[]): Solid {
+    return solids.length === 1
+      ? solids[0]
+      : this.#hold(kernel().Manifold.union(solids.map(inner)), "a union");
+  }
+
+  /** A solid in another frame: its x, y and z axes become these, its origin `at`; all mm, square to each other. */
+  place(solid: Solid, x: Triple, y: Triple, z: Triple, at: Triple): Solid {
+    const matrix = [...x, 0, ...y, 0, ...z, 0, ...at, 1] as Parameters<Manifold["transform"]>[0];
+    return this.#hold(inner(solid).transform(matrix), "a turned solid");
+  }
+
+  /** The level section of a solid at a height, mm. */
+  section(solid: Solid, z: number): Flat {
+    return this.#holdFlat(inner(solid).slice(z));
+  }
+
+  /** A region widened by `mm` with round corners, or narrowed when negative. */
+  grow(flat: Flat, mm: number): Flat {
+    return this.#holdFlat(innerFlat(flat).offset(mm, "Round", 2, ROUND_STEPS));
+  }
+
+  flatWithout(a: Flat, b: Flat): Flat {
+    return this.#holdFlat(innerFlat(a).subtract(innerFlat(b)));
+  }
+
+  flatBoth(a: Flat, b: Flat): Flat {
+    return this.#holdFlat(innerFlat(a).add(innerFlat(b)));
+  }
+
+  /** A region from loops, xy pairs, counter-clockwise around what is in it. */
+  flat(loops: readonly (readonly (readonly [number, number])[])[]): Flat {
+    const { CrossSection } = kernel();
+    return this.#holdFlat(
+      new CrossSection(
+        loops.map((loop) => loop.map(([x, y]) => [x, y] as [number, number])),
+        "NonZero",
+      ),
+    );
+  }
+
+  loops(flat: Flat): [number, number][][] {
+    return innerFlat(flat).toPolygons();
+  }
+
+  /** A region as a prism from z = 0 up. */
+  raise(flat: Flat, height: number, tag: Tag): Solid {
+    return this.#tagged(innerFlat(flat).extrude(height), tag, "a prism");
+  }
+
+  #tagged(made: Manifold, tag: Tag, what: string): Solid {
+    const original = this.#hold(made, what).inner.asOriginal();
+    this.#faces.set(original.originalID(), tag);
+    return this.#hold(original, what);
   }
 
   /** Several solids that do not touch, as one. */
@@ -160,8 +351,10 @@ export class Scope {
   /** The solid as a mesh, with the faces that its triangles came from. */
   mesh(solid: Solid): Tagged {
     const out = inner(solid).getMesh();
-    const positions = Float64Array.from(out.vertProperties);
-    if (out.numProp !== 3) throw new Error(`the kernel gave ${out.numProp} numbers a vertex`);
+    const width = out.numProp;
+    const positions = new Float64Array((3 * out.vertProperties.length) / width);
+    for (let i = 0, v = 0; v < out.vertProperties.length; i += 3, v += width)
+      for (let k = 0; k < 3; k++) positions[i + k] = out.vertProperties[v + k];
     const runs: FaceRun[] = [];
     for (let i = 0; i < out.runOriginalID.length; i++) {
       const tag = this.#faces.get(out.runOriginalID[i]);
@@ -171,6 +364,11 @@ export class Scope {
       if (count > 0) runs.push({ ...tag, start, count });
     }
     return { mesh: { positions: mergeVertices(positions, out), triangles: mergeTriangles(out) }, runs };
+  }
+
+  #holdFlat(made: CrossSection): HeldFlat {
+    this.#heldFlats.push(made);
+    return new HeldFlat(made);
   }
 
   #hold(made: Manifold, what: string): Held {
@@ -183,6 +381,7 @@ export class Scope {
 
   free(): void {
     for (const made of this.#held.splice(0)) made.delete();
+    for (const made of this.#heldFlats.splice(0)) made.delete();
   }
 }
 

@@ -6,7 +6,7 @@ import { loadKernel } from "../../../src/dsl/solid/kernel.ts";
 import { openEdges, volumeOf } from "../../../src/dsl/solid/measure.ts";
 import { proveContact } from "../../../src/dsl/solid/proof.ts";
 import { faultOfSolid } from "../../../src/dsl/output/verify.ts";
-import { exampleMold } from "./example.ts";
+import { exampleMold, exampleMolds } from "./example.ts";
 import { beakerMold, build, cylinder, square, wavedDish, wavedMold } from "./samples.ts";
 
 beforeAll(loadKernel);
@@ -14,6 +14,8 @@ beforeAll(loadKernel);
 const samples: [string, () => Mold][] = [
   ["octagon beaker", () => beakerMold()],
   ["fluted carafe", () => exampleMold("fluted-carafe")],
+  ["sugar jar", () => exampleMolds("sugar-jar")[0].mold],
+  ["lid of the sugar jar", () => exampleMolds("sugar-jar")[1].mold],
   ["tasting dish in one piece", () => exampleMold("tasting-dish")],
   [
     "waved dish in one piece, glued from four, without a base",

@@ -1,0 +1,150 @@
+import type { CallId } from "../../../shared/place.ts";
+import { sweptSurface } from "../form/swept.ts";
+import type { Body } from "../kit/body.ts";
+import { MeshBuilder } from "../solid/builder.ts";
+import type { Scope, Solid } from "../solid/kernel.ts";
+import type { Tagged } from "../solid/tagged.ts";
+import { buildLoft } from "./body.ts";
+import { closedMesh, facetSurface } from "./free-mesh.ts";
+import type { Vec3 } from "./model.ts";
+import { Unbuildable } from "./unbuildable.ts";
+
+/**
+ * A body that is not made of level sections: it runs on through its openings, and `beyond` is what
+ * lies behind them. The clay is what is left without it.
+ */
+export interface FreeShape {
+  extended: Solid;
+  beyond: Solid | null;
+}
+
+/** Far enough for any vessel, mm. */
+const FAR = 4000;
+
+/**
+ * The shape of a body in the wet frame.
+ *
+ * @param scale wet size / fired size
+ * @param margin how far it runs on through its openings, mm
+ */
+export function freeShape(
+  scope: Scope,
+  body: Body,
+  scale: number,
+  tolerance: number,
+  margin: number,
+): FreeShape {
+  const shape = body.solid;
+  if (!shape) {
+    const solid = scope.solid(buildLoft(body, scale, tolerance));
+    return throughOpenings(scope, solid, body.open, margin, body.call);
+  }
+  switch (shape.kind) {
+    case "sweep": {
+      const { outline, path, taper, ends } = shape;
+      const swept = sweptSurface(outline, path, taper, scale, ends, margin, tolerance);
+      if (swept.crossing)
+        throw new Unbuildable({
+          code: "body-crossing",
+          severity: "error",
+          args: { z: Math.round(swept.crossing[2]) },
+          target: { call: body.call, argument: 1 },
+          at: swept.crossing,
+        });
+      const extended = scope.surface(swept.surface, { face: "cavity", call: body.call });
+      const width = 2 * (swept.reach + margin);
+      const plates = swept.ends.map(({ at, normal }) =>
+        scope.solid(plateBehind(at, normal, 2 * margin, width, body.call)),
+      );
+      return { extended, beyond: scope.union(plates) };
+    }
+    case "mesh": {
+      const mesh = closedMesh(shape.mesh, shape.from, scale, body);
+      const solid = scope.surface(facetSurface(mesh), { face: "cavity", call: body.call });
+      return throughOpenings(scope, solid, body.open, margin, body.call);
+    }
+    case "trim": {
+      const whole = freeShape(scope, shape.body, scale, tolerance, margin);
+      const by = freeShape(scope, shape.by, scale, tolerance, margin);
+      const full = by.beyond ? scope.subtract(by.extended, by.beyond) : by.extended;
+      const cut = scope.retag(full, { face: "rim", call: body.call });
+      return { extended: whole.extended, beyond: whole.beyond ? scope.add(whole.beyond, cut) : cut };
+    }
+  }
+}
+
+/** The clay itself. */
+export function freeClay(scope: Scope, { extended, beyond }: FreeShape): Solid {
+  return beyond ? scope.subtract(extended, beyond) : extended;
+}
+
+/** Height of the slice that says what an opening looks like, below its plane, mm. */
+const BELOW = 0.01;
+/** An opening whose flat is less than this share of the section under it is not one. */
+const FLAT_SHARE = 0.9;
+
+/** A closed solid that runs on upwards through its top, or downwards through its bottom. */
+function throughOpenings(
+  scope: Scope,
+  solid: Solid,
+  open: "top" | "bottom" | "both",
+  margin: number,
+  call: CallId,
+): FreeShape {
+  const { min, max } = scope.bounds(solid);
+  const tag = { face: "cavity", call } as const;
+  const rim = { face: "rim", call } as const;
+  const parts: Solid[] = [solid];
+  const beyond: Solid[] = [];
+  const box = (low: number, high: number) => scope.box([-FAR, -FAR, low], [FAR, FAR, high], rim);
+  const end = (plane: number, inwards: 1 | -1, where: "top" | "bottom") => {
+    const near = scope.section(solid, plane + inwards * BELOW);
+    const deeper = scope.section(solid, plane + inwards * 20 * BELOW);
+    if (!(near.area > FLAT_SHARE * deeper.area))
+      throw new Unbuildable({
+        code: "rim-uneven",
+        severity: "error",
+        args: { where, flat: Math.round(near.area), section: Math.round(deeper.area) },
+        target: { call },
+        at: [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2, plane],
+        value: Math.round(near.area),
+        limit: Math.round(FLAT_SHARE * deeper.area),
+        unit: "mm²",
+      });
+    const raised = scope.raise(near, margin + BELOW, tag);
+    parts.push(scope.move(raised, [0, 0, inwards < 0 ? plane - BELOW : plane - margin]));
+    beyond.push(inwards < 0 ? box(plane, plane + 2 * margin) : box(plane - 2 * margin, plane));
+  };
+  if (open !== "bottom") end(max[2], -1, "top");
+  if (open !== "top") end(min[2], 1, "bottom");
+  return { extended: scope.union(parts), beyond: scope.union(beyond) };
+}
+
+/** A thick square plate behind a plane: what is cut off there, without reaching what lies beside it. */
+function plateBehind(at: Vec3, normal: Vec3, depth: number, width: number, call: CallId): Tagged {
+  const other: Vec3 = Math.abs(normal[2]) < 0.9 ? [0, 0, 1] : [1, 0, 0];
+  const cross = (a: Vec3, b: Vec3): Vec3 => [
+    a[1] * b[2] - a[2] * b[1],
+    a[2] * b[0] - a[0] * b[2],
+    a[0] * b[1] - a[1] * b[0],
+  ];
+  const raw = cross(other, normal);
+  const length = Math.hypot(...raw);
+  const x = raw.map((value) => value / length) as Vec3;
+  const y = cross(normal, x);
+  const builder = new MeshBuilder(8);
+  builder.face("rim", call);
+  const half = width / 2;
+  const corner = (i: number, j: number, k: number) =>
+    builder.vertex(
+      ...([0, 1, 2].map(
+        (axis) => at[axis] + i * half * x[axis] + j * half * y[axis] + k * depth * normal[axis],
+      ) as Vec3),
+    );
+  const low = [corner(-1, -1, 0), corner(1, -1, 0), corner(1, 1, 0), corner(-1, 1, 0)];
+  const high = [corner(-1, -1, 1), corner(1, -1, 1), corner(1, 1, 1), corner(-1, 1, 1)];
+  builder.quad(low[3], low[2], low[1], low[0]);
+  builder.quad(high[0], high[1], high[2], high[3]);
+  for (let k = 0; k < 4; k++) builder.quad(low[k], low[(k + 1) % 4], high[(k + 1) % 4], high[k]);
+  return builder.finish();
+}

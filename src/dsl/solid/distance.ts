@@ -1,0 +1,227 @@
+import type { Mesh } from "./mesh.ts";
+import { boundsOf } from "./measure.ts";
+
+/** Values on the points of a level grid, x fastest, then y, then z; mm. */
+export interface Field {
+  origin: [number, number, number];
+  step: number;
+  counts: [number, number, number];
+  values: Float32Array;
+}
+
+/** More points than this would take longer than a maker waits; the grid is then coarser than asked. */
+const MOST_POINTS = 12e6;
+
+/**
+ * Distance to the surface of a closed mesh on a grid around it, to be contoured at `level`: exact
+ * near that level, more than it further away, and 0 wherever the outside does not reach without
+ * coming nearer than `level`: deep inside, and in hollows with a narrow mouth.
+ *
+ * Each point near a triangle measures it; the nearest triangle is then handed on from point to
+ * point, so that the work grows with the surface and not with the box.
+ *
+ * @param step between grid points, mm
+ * @param level mm
+ */
+export function distanceField(mesh: Mesh, step: number, level: number): Field {
+  const { min, max } = boundsOf(mesh);
+  const margin = level + 2 * step;
+  const width = [0, 1, 2].map((i) => max[i] - min[i] + 2 * margin);
+  const asked = (width[0] / step) * (width[1] / step) * (width[2] / step);
+  if (asked > MOST_POINTS) step *= Math.cbrt(asked / MOST_POINTS);
+  const counts = width.map((w) => Math.ceil(w / step) + 1) as [number, number, number];
+  const origin: [number, number, number] = [min[0] - margin, min[1] - margin, min[2] - margin];
+  const [nx, ny] = counts;
+  const total = nx * ny * counts[2];
+  const squared = new Float32Array(total).fill(Infinity);
+  const nearest = new Int32Array(total).fill(-1);
+  const measure = new TriangleDistance(mesh);
+  const most = (level + 2 * step) ** 2;
+
+  const touched: number[] = [];
+  const offer = (i: number, j: number, k: number, t: number) => {
+    const at = (k * ny + j) * nx + i;
+    const d = measure.squared(t, origin[0] + i * step, origin[1] + j * step, origin[2] + k * step);
+    if (d >= squared[at]) return;
+    if (nearest[at] < 0) touched.push(at);
+    squared[at] = d;
+    nearest[at] = t;
+  };
+  seed(mesh, origin, step, counts, offer);
+
+  // Each point offers its triangle to its neighbours until none is nearer than what they have.
+  let queue = touched;
+  const waiting = new Uint8Array(total);
+  while (queue.length > 0) {
+    const next: number[] = [];
+    for (const at of queue) {
+      waiting[at] = 0;
+      const t = nearest[at];
+      const i = at % nx;
+      const j = Math.floor(at / nx) % ny;
+      const k = Math.floor(at / (nx * ny));
+      for (let side = 0; side < 6; side++) {
+        const [di, dj, dk] = SIDES[side];
+        const [x, y, z] = [i + di, j + dj, k + dk];
+        if (x < 0 || y < 0 || z < 0 || x >= nx || y >= ny || z >= counts[2]) continue;
+        const other = at + di + nx * (dj + ny * dk);
+        if (nearest[other] === t) continue;
+        const d = measure.squared(t, origin[0] + x * step, origin[1] + y * step, origin[2] + z * step);
+        if (d >= squared[other] || d > most) continue;
+        squared[other] = d;
+        nearest[other] = t;
+        if (waiting[other] === 0) {
+          waiting[other] = 1;
+          next.push(other);
+        }
+      }
+    }
+    queue = next;
+  }
+
+  const outside = floodFromOutside(squared, counts, level * level);
+  const values = new Float32Array(total);
+  for (let at = 0; at < total; at++) {
+    const enclosed = squared[at] >= level * level && outside[at] === 0;
+    values[at] = enclosed ? 0 : Math.sqrt(Math.min(squared[at], 4 * most));
+  }
+  return { origin, step, counts, values };
+}
+
+const SIDES = [
+  [1, 0, 0],
+  [-1, 0, 0],
+  [0, 1, 0],
+  [0, -1, 0],
+  [0, 0, 1],
+  [0, 0, -1],
+] as const;
+
+/** Offers each triangle to the grid points about it; large ones are gone through piece by piece. */
+function seed(
+  mesh: Mesh,
+  origin: readonly number[],
+  step: number,
+  counts: readonly number[],
+  offer: (i: number, j: number, k: number, triangle: number) => void,
+): void {
+  const { positions: p, triangles: t } = mesh;
+  const large = 6 * step;
+  const piece = (triangle: number, c: number[]): void => {
+    const lengths = [0, 1, 2].map((e) => {
+      const [a, b] = [3 * e, 3 * ((e + 1) % 3)];
+      return Math.hypot(c[a] - c[b], c[a + 1] - c[b + 1], c[a + 2] - c[b + 2]);
+    });
+    const longest = Math.max(...lengths);
+    if (longest > large) {
+      const e = lengths.indexOf(longest);
+      const [a, b, o] = [3 * e, 3 * ((e + 1) % 3), 3 * ((e + 2) % 3)];
+      const m = [(c[a] + c[b]) / 2, (c[a + 1] + c[b + 1]) / 2, (c[a + 2] + c[b + 2]) / 2];
+      piece(triangle, [...c.slice(a, a + 3), ...m, ...c.slice(o, o + 3)]);
+      piece(triangle, [...m, ...c.slice(b, b + 3), ...c.slice(o, o + 3)]);
+      return;
+    }
+    const range = [0, 1, 2].map((axis) => {
+      const low = Math.min(c[axis], c[3 + axis], c[6 + axis]) - step;
+      const high = Math.max(c[axis], c[3 + axis], c[6 + axis]) + step;
+      return [
+        Math.max(0, Math.ceil((low - origin[axis]) / step)),
+        Math.min(counts[axis] - 1, Math.floor((high - origin[axis]) / step)),
+      ];
+    });
+    for (let k = range[2][0]; k <= range[2][1]; k++)
+      for (let j = range[1][0]; j <= range[1][1]; j++)
+        for (let i = range[0][0]; i <= range[0][1]; i++) offer(i, j, k, triangle);
+  };
+  for (let f = 0; f < t.length; f += 3) {
+    const corners: number[] = [];
+    for (let v = f; v < f + 3; v++) corners.push(p[3 * t[v]], p[3 * t[v] + 1], p[3 * t[v] + 2]);
+    piece(f / 3, corners);
+  }
+}
+
+/** Marks the points that are further from the surface than the level and joined to the border of the grid. */
+function floodFromOutside(squared: Float32Array, counts: readonly number[], level2: number): Uint8Array {
+  const [nx, ny, nz] = counts;
+  const outside = new Uint8Array(squared.length);
+  const stack: number[] = [0];
+  outside[0] = 1;
+  while (stack.length > 0) {
+    const at = stack.pop()!;
+    const i = at % nx;
+    const j = Math.floor(at / nx) % ny;
+    const k = Math.floor(at / (nx * ny));
+    for (const [di, dj, dk] of SIDES) {
+      const [x, y, z] = [i + di, j + dj, k + dk];
+      if (x < 0 || y < 0 || z < 0 || x >= nx || y >= ny || z >= nz) continue;
+      const other = at + di + nx * (dj + ny * dk);
+      if (outside[other] || squared[other] < level2) continue;
+      outside[other] = 1;
+      stack.push(other);
+    }
+  }
+  return outside;
+}
+
+/**
+ * Squared distance from a point to a triangle.
+ * Source: Ericson, Real-Time Collision Detection (2005), 5.1.5.
+ */
+class TriangleDistance {
+  readonly #p: Float64Array;
+  readonly #t: Uint32Array;
+
+  constructor({ positions, triangles }: Mesh) {
+    this.#p = positions;
+    this.#t = triangles;
+  }
+
+  squared(triangle: number, x: number, y: number, z: number): number {
+    const p = this.#p;
+    const t = this.#t;
+    const a = 3 * t[3 * triangle];
+    const b = 3 * t[3 * triangle + 1];
+    const c = 3 * t[3 * triangle + 2];
+    const abx = p[b] - p[a];
+    const aby = p[b + 1] - p[a + 1];
+    const abz = p[b + 2] - p[a + 2];
+    const acx = p[c] - p[a];
+    const acy = p[c + 1] - p[a + 1];
+    const acz = p[c + 2] - p[a + 2];
+    const apx = x - p[a];
+    const apy = y - p[a + 1];
+    const apz = z - p[a + 2];
+    const d1 = abx * apx + aby * apy + abz * apz;
+    const d2 = acx * apx + acy * apy + acz * apz;
+    let v = 0;
+    let w = 0;
+    if (d1 > 0 || d2 > 0) {
+      const ab2 = abx * abx + aby * aby + abz * abz;
+      const ac2 = acx * acx + acy * acy + acz * acz;
+      const abac = abx * acx + aby * acy + abz * acz;
+      const d3 = d1 - ab2;
+      const d4 = d2 - abac;
+      const d5 = d1 - abac;
+      const d6 = d2 - ac2;
+      const vc = d1 * d4 - d3 * d2;
+      const vb = d5 * d2 - d1 * d6;
+      const va = d3 * d6 - d5 * d4;
+      if (d3 >= 0 && d4 <= d3) v = 1;
+      else if (vc <= 0 && d1 >= 0 && d3 <= 0) v = d1 / (d1 - d3);
+      else if (d6 >= 0 && d5 <= d6) w = 1;
+      else if (vb <= 0 && d2 >= 0 && d6 <= 0) w = d2 / (d2 - d6);
+      else if (va <= 0 && d4 - d3 >= 0 && d5 - d6 >= 0) {
+        w = (d4 - d3) / (d4 - d3 + d5 - d6);
+        v = 1 - w;
+      } else {
+        const whole = va + vb + vc;
+        v = vb / whole;
+        w = vc / whole;
+      }
+    }
+    const dx = apx - v * abx - w * acx;
+    const dy = apy - v * aby - w * acy;
+    const dz = apz - v * abz - w * acz;
+    return dx * dx + dy * dy + dz * dz;
+  }
+}
