@@ -14,6 +14,7 @@ const stages: { name: string; command: string }[] = [
   { name: "lint", command: "npm run -s lint" },
   { name: "unit", command: "vitest run" },
   { name: "outside", command: "vitest run --config tests/outside/vitest.config.ts" },
+  { name: "page", command: "vitest run --config tests/page/vitest.config.ts" },
   { name: "host", command: "npm run -s test:host" },
 ];
 

@@ -1,7 +1,7 @@
-import { build } from "esbuild";
-import { readFile } from "node:fs/promises";
+import { build, type BuildOptions } from "esbuild";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright-core";
+import type {} from "./page.ts";
 
 const root = join(import.meta.dirname, "../..");
 
@@ -23,26 +23,24 @@ export const themes = {
 } as const;
 export type ThemeName = keyof typeof themes;
 
+async function bundle(options: BuildOptions): Promise<string> {
+  const { outputFiles } = await build({ ...options, bundle: true, write: false, logLevel: "warning" });
+  return outputFiles[0].text;
+}
+
+let bundled: Promise<[script: string, style: string]> | undefined;
+
 /** The picture in a page of its own, started and empty. */
 export async function openStage(
   browser: Browser,
   { width, height }: { width: number; height: number },
   theme: ThemeName,
 ): Promise<Page> {
-  const script = await build({
-    entryPoints: [join(import.meta.dirname, "page.ts")],
-    bundle: true,
-    write: false,
-    format: "iife",
-    target: "es2023",
-    logLevel: "warning",
-  });
-  const style = await build({
-    entryPoints: [join(root, "src/preview/preview.css")],
-    bundle: true,
-    write: false,
-    logLevel: "warning",
-  });
+  bundled ??= Promise.all([
+    bundle({ entryPoints: [join(import.meta.dirname, "page.ts")], format: "iife", target: "es2023" }),
+    bundle({ entryPoints: [join(root, "src/preview/preview.css")] }),
+  ]);
+  const [script, style] = await bundled;
   const page = await browser.newPage({ viewport: { width, height } });
   page.on("console", (message) => {
     if (message.type() === "error") console.error(message.text());
@@ -53,13 +51,11 @@ export async function openStage(
     <html style="--vscode-editor-background: ${background}; --vscode-editor-foreground: ${foreground};
       --vscode-focusBorder: ${focus}; --vscode-font-family: sans-serif;
       --vscode-editorError-foreground: #f14c4c; --vscode-editorWarning-foreground: #b98514;">
-    <body data-vscode-theme-kind="${kind}" class="${kind}">
+    <body data-vscode-theme-kind="${kind}" class="${kind === "vscode-high-contrast-light" ? `vscode-high-contrast ${kind}` : kind}">
       <main><div class="stage"><div class="picture"><canvas></canvas><div class="labels"></div></div></div></main>
     </body></html>`);
-  await page.addStyleTag({ content: style.outputFiles[0].text });
-  await page.addScriptTag({ content: script.outputFiles[0].text });
+  await page.addStyleTag({ content: style });
+  await page.addScriptTag({ content: script });
   await page.evaluate(() => window.startStage());
   return page;
 }
-
-export const readDesign = (file: string) => readFile(file, "utf8");

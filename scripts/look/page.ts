@@ -1,4 +1,5 @@
 /** The picture alone in a web page, driven from outside. */
+import { PerspectiveCamera, Vector3 } from "three";
 import type { PreviewGeometry, PreviewMold } from "../../shared/preview.ts";
 import { Pieces, type Piece } from "../../src/preview/scene/piece.ts";
 import { Stage } from "../../src/preview/scene/stage.ts";
@@ -13,6 +14,10 @@ declare global {
     /** What the stage has told, oldest first. */
     told: [string, ...unknown[]][];
     drawn: () => Promise<void>;
+    /** Red, green, blue and alpha at points of the canvas, page px from its top left, as of the next frame. */
+    colorsAt: (points: [number, number][]) => Promise<number[][]>;
+    /** Where a point of the mold frame, mm, is seen; page px from the canvas's top left. */
+    seenAt: (at: [number, number, number]) => [number, number];
   }
 }
 
@@ -63,3 +68,34 @@ window.drawn = () =>
   new Promise((resolve) =>
     window.stage.draw(() => setTimeout(() => requestAnimationFrame(() => resolve()), 400)),
   );
+
+/** Reads within the frame that draws: afterwards the canvas has been handed over. */
+window.colorsAt = (points) =>
+  new Promise((resolve) => {
+    window.stage.draw();
+    requestAnimationFrame(() => {
+      const canvas = document.querySelector("canvas") as HTMLCanvasElement;
+      const gl = canvas.getContext("webgl2") as WebGL2RenderingContext;
+      const scale = canvas.width / canvas.clientWidth;
+      resolve(
+        points.map(([x, y]) => {
+          const pixel = new Uint8Array(4);
+          const down = canvas.height - 1 - Math.round(y * scale);
+          gl.readPixels(Math.round(x * scale), down, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, pixel);
+          return [...pixel];
+        }),
+      );
+    });
+  });
+
+window.seenAt = (at) => {
+  const canvas = document.querySelector("canvas") as HTMLCanvasElement;
+  const { offset, target } = window.stage.view;
+  const camera = new PerspectiveCamera(26, canvas.clientWidth / canvas.clientHeight);
+  camera.up.set(0, 0, 1);
+  camera.position.set(...target).add(new Vector3(...offset));
+  camera.lookAt(...target);
+  camera.updateMatrixWorld();
+  const { x, y } = new Vector3(...at).project(camera);
+  return [((x + 1) / 2) * canvas.clientWidth, ((1 - y) / 2) * canvas.clientHeight];
+};

@@ -1,5 +1,11 @@
 import type { MoldView, SurfaceGeometry, SurfaceView } from "../../shared/engine.ts";
 
+/** What of a mold is to be drawn. */
+export type Drawable = Pick<
+  MoldView,
+  "name" | "summary" | "fired" | "wet" | "surfaces" | "moves" | "dimensions"
+>;
+
 type Packed = Omit<SurfaceGeometry, "positions" | "triangles" | "edges"> & {
   /** Base 64 of 16-bit positions, and of 32-bit indices. */
   positions: string;
@@ -8,14 +14,14 @@ type Packed = Omit<SurfaceGeometry, "positions" | "triangles" | "edges"> & {
 };
 
 /** A mold on its way into a web page. */
-export type SentMold = Omit<MoldView, "surfaces"> & {
+export type SentMold = Omit<Drawable, "surfaces"> & {
   surfaces: (Omit<SurfaceView, "geometry"> & { geometry?: Packed })[];
 };
 
 const pack = (array: Uint16Array | Uint32Array) =>
   Buffer.from(array.buffer, array.byteOffset, array.byteLength).toString("base64");
 
-export function sendable(mold: MoldView): SentMold {
+export function sendable(mold: Drawable): SentMold {
   return {
     ...mold,
     surfaces: mold.surfaces.map(({ geometry, ...rest }) => ({

@@ -26,7 +26,7 @@ export class Eye {
   #fitted = true;
   /** Nobody has chosen a view yet. */
   #untouched = true;
-  #fitting = false;
+  #quiet = false;
 
   constructor(canvas: HTMLCanvasElement, events: EyeEvents) {
     this.#events = events;
@@ -37,7 +37,7 @@ export class Eye {
     controls.zoomToCursor = true;
     controls.rotateSpeed = 0.8;
     controls.addEventListener("change", () => {
-      if (!this.#fitting) events.onChange();
+      if (!this.#quiet) events.onChange();
     });
     let before = controls.getDistance();
     const target = new Vector3();
@@ -105,6 +105,7 @@ export class Eye {
     this.#fitted = fitted;
     this.#controls.target.set(...target);
     this.camera.position.set(...offset).add(this.#controls.target);
+    this.#turnToTarget();
     this.fit();
   }
 
@@ -134,9 +135,7 @@ export class Eye {
     this.#controls.target.copy(center);
     this.#controls.minDistance = distance / 20;
     this.#controls.maxDistance = distance * 5;
-    this.#fitting = true;
-    this.#controls.update();
-    this.#fitting = false;
+    this.#turnToTarget();
   }
 
   /**
@@ -156,6 +155,13 @@ export class Eye {
 
   #offset(): Vector3 {
     return this.camera.position.clone().sub(this.#controls.target);
+  }
+
+  /** Tells nobody. */
+  #turnToTarget(): void {
+    this.#quiet = true;
+    this.#controls.update();
+    this.#quiet = false;
   }
 
   #goHome(pieces: readonly Piece[]): void {
