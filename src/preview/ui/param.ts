@@ -30,8 +30,8 @@ export class ParamRow {
   #before: number | undefined;
   #frame = 0;
   #rest = 0;
-  /** The last word was ours: older answers of the design do not move the slider. */
-  #waiting = 0;
+  /** The last word was ours: until the design says this value, its older answers do not move the slider. */
+  #told: { value: number; timer: number } | undefined;
   #typed = false;
   /** A finger or mouse button is down on the slider. */
   #pulled = false;
@@ -92,8 +92,8 @@ export class ParamRow {
     // From its least value on, so that the value in the code need not be a whole number of steps.
     this.#slider.step = String(param.step);
     this.#number.step = String(param.step);
-    if (this.#waiting !== 0 && param.value === this.#shown) this.#settled();
-    if (this.#before === undefined && this.#waiting === 0) this.#put(param.value);
+    if (param.value === this.#told?.value) this.#settled();
+    if (this.#before === undefined && this.#told === undefined) this.#put(param.value);
   }
 
   get #shown(): number {
@@ -149,7 +149,7 @@ export class ParamRow {
 
   /** `rests`: with no further key it is written. */
   #try(value: number, rests: boolean): void {
-    this.#before ??= this.#param.value;
+    this.#before ??= this.#told?.value ?? this.#param.value;
     this.#forget();
     this.#slider.valueAsNumber = value;
     if (!this.#typed) this.#number.valueAsNumber = value;
@@ -161,13 +161,14 @@ export class ParamRow {
   }
 
   #write(wanted: number): void {
-    this.#forget();
     cancelAnimationFrame(this.#frame);
     this.#frame = 0;
     this.#typed = false;
-    const before = this.#before ?? this.#param.value;
+    const before = this.#before ?? this.#told?.value ?? this.#param.value;
     const tried = this.#before !== undefined;
     this.#before = undefined;
+    clearTimeout(this.#rest);
+    this.#rest = 0;
     const within = Math.max(this.#param.min, Math.min(this.#param.max, wanted));
     const value = Number.isNaN(wanted) ? before : this.#tidy(within);
     this.#put(value);
@@ -189,10 +190,11 @@ export class ParamRow {
 
   #tell(value: number, phase: "write" | "drop"): void {
     this.#settled();
-    this.#waiting = setTimeout(() => {
+    const timer = setTimeout(() => {
       this.#settled();
       if (this.#before === undefined) this.#put(this.#param.value);
     }, answerMs);
+    this.#told = { value, timer };
     this.#events.param(this.#name, value, phase);
   }
 
@@ -203,8 +205,8 @@ export class ParamRow {
   }
 
   #settled(): void {
-    clearTimeout(this.#waiting);
-    this.#waiting = 0;
+    clearTimeout(this.#told?.timer);
+    this.#told = undefined;
   }
 
   /** Without the dust of binary fractions: no finer than the step and the design's own digits. */

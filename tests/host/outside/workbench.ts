@@ -34,7 +34,7 @@ export class Workbench {
     await page
       .locator(".monaco-workbench .explorer-folders-view .monaco-list-row")
       .first()
-      .waitFor({ timeout: 60_000 });
+      .waitFor({ timeout: 150_000 });
     return workbench;
   }
 
