@@ -1,5 +1,6 @@
 import * as z from "zod/mini";
 import { previewWords } from "./preview-words.ts";
+import { unitChoices } from "./units.ts";
 
 export type { PreviewWord } from "./preview-words.ts";
 
@@ -107,6 +108,8 @@ export const toPreview = z.discriminatedUnion("type", [
     type: z.literal("setup"),
     uri: z.string(),
     words: z.record(z.enum(previewWords), z.string()),
+    /** How the heading gives sizes. */
+    units: z.enum(unitChoices),
   }),
   z.object({
     type: z.literal("show"),

@@ -18,7 +18,7 @@ export class Session implements vscode.Disposable {
     const settings = new Settings();
     const engine = new Engine(extension, settings, log);
     const designs = new Designs(engine, settings, log);
-    const previews = new Previews(extension, designs, log);
+    const previews = new Previews(extension, designs, settings, log);
     const descriptions = new Descriptions();
     this.#parts = { extension, log, settings, engine, designs, previews, descriptions };
     this.#subscriptions = [

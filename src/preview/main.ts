@@ -9,9 +9,9 @@ let page: Page | undefined;
 host.listen((message) => {
   switch (message.type) {
     case "setup":
-      // Told again when the page asks for everything, or the design has moved.
-      if (page) page.moved(message.uri);
-      else page = new Page(host, message.uri, message.words, host.state);
+      // Told again when the page asks for everything, the design has moved, or settings have changed.
+      page ??= new Page(host, message.words, host.state);
+      page.setUp(message);
       break;
     case "show":
       page?.show({ ...message, molds: message.molds && stock.fill(message.molds) });

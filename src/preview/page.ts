@@ -4,7 +4,6 @@ import type {
   PreviewMold,
   PreviewState,
   PreviewView,
-  PreviewWord,
   Spot,
   ToPreview,
 } from "../../shared/preview.ts";
@@ -26,6 +25,7 @@ import { viewButtons } from "./ui/viewButtons.ts";
 import type { Words } from "./ui/words.ts";
 
 type Show = Extract<ToPreview, { type: "show" }>;
+type SetUp = Extract<ToPreview, { type: "setup" }>;
 type NoticeMessage = Extract<ToPreview, { type: "notice" }>;
 
 /** The whole page once it knows its words: picture, controls, findings, and what it keeps. */
@@ -62,10 +62,10 @@ export class Page {
   #state: PreviewState;
   #keeping = 0;
 
-  constructor(host: Host, uri: string, words: Record<PreviewWord, string>, kept: PreviewState | undefined) {
+  constructor(host: Host, words: Words, kept: PreviewState | undefined) {
     this.#host = host;
     this.#words = words;
-    this.#state = { ...kept, uri };
+    this.#state = kept ?? { uri: "" };
     this.#shown = kept?.view?.mold ?? "";
     const open = (spot: Spot) => this.#open(spot);
     const picture = this.#makePicture();
@@ -177,10 +177,11 @@ export class Page {
     if (kept?.summary) this.#summary.textContent = kept.summary;
   }
 
-  /** The design has another name or place. */
-  moved(uri: string): void {
+  /** Which design it is, and how sizes are given; both may change. */
+  setUp({ uri, units }: SetUp): void {
     this.#state = { ...this.#state, uri };
-    this.#keep();
+    this.#heading.units = units;
+    this.#host.keep(this.#state);
   }
 
   busy(on: boolean): void {

@@ -5,6 +5,7 @@ import type { Designs } from "../design/designs.ts";
 import { designName } from "../design/identity.ts";
 import { writeParam } from "../design/sliders.ts";
 import { openFindingHelp } from "../help.ts";
+import type { Settings } from "../settings.ts";
 import { Cursor } from "./cursor.ts";
 import { previewHtml } from "./html.ts";
 import { noticeFor } from "./notice.ts";
@@ -22,6 +23,7 @@ export class Preview implements vscode.Disposable {
   readonly panel: vscode.WebviewPanel;
   readonly #extension: vscode.Uri;
   readonly #designs: Designs;
+  readonly #settings: Settings;
   readonly #log: vscode.LogOutputChannel;
   readonly #transport = new Transport((message) => this.#post(message));
   readonly #cursor = new Cursor((calls) => this.#light(calls));
@@ -44,12 +46,14 @@ export class Preview implements vscode.Disposable {
     uri: vscode.Uri,
     extension: vscode.Uri,
     designs: Designs,
+    settings: Settings,
     log: vscode.LogOutputChannel,
   ) {
     this.panel = panel;
     this.#uri = uri;
     this.#extension = extension;
     this.#designs = designs;
+    this.#settings = settings;
     this.#log = log;
     const dist = vscode.Uri.joinPath(extension, "dist");
     panel.title = titleOf(uri);
@@ -72,6 +76,9 @@ export class Preview implements vscode.Disposable {
         if (closed.toString() === this.#uri.toString()) this.#follow(undefined);
       }),
       vscode.workspace.onDidGrantWorkspaceTrust(() => this.#update()),
+      settings.onDidChange(() => {
+        if (this.#ready) this.#introduce();
+      }),
     ];
     this.#interest = designs.preview(uri);
     this.#follow(designs.get(uri));
@@ -214,7 +221,8 @@ export class Preview implements vscode.Disposable {
   }
 
   #introduce(): void {
-    this.#post({ type: "setup", uri: this.uri.toString(), words: previewWordList() });
+    const { units } = this.#settings;
+    this.#post({ type: "setup", uri: this.uri.toString(), words: previewWordList(), units });
   }
 
   #post(message: ToPreview): void {

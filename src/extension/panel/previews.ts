@@ -2,6 +2,7 @@ import * as vscode from "vscode";
 import { previewState } from "../../../shared/preview.ts";
 import type { Designs } from "../design/designs.ts";
 import { isDesign } from "../design/identity.ts";
+import type { Settings } from "../settings.ts";
 import { Preview } from "./preview.ts";
 
 const previewType = "slabwright.preview";
@@ -10,15 +11,17 @@ const previewType = "slabwright.preview";
 export class Previews implements vscode.Disposable {
   readonly #extension: vscode.Uri;
   readonly #designs: Designs;
+  readonly #settings: Settings;
   readonly #log: vscode.LogOutputChannel;
   readonly #open = new Map<string, Preview>();
   readonly #renamed = vscode.workspace.onDidRenameFiles(({ files }) => {
     for (const { oldUri, newUri } of files) this.#moved(oldUri, newUri);
   });
 
-  constructor(extension: vscode.Uri, designs: Designs, log: vscode.LogOutputChannel) {
+  constructor(extension: vscode.Uri, designs: Designs, settings: Settings, log: vscode.LogOutputChannel) {
     this.#extension = extension;
     this.#designs = designs;
+    this.#settings = settings;
     this.#log = log;
   }
 
@@ -74,7 +77,7 @@ export class Previews implements vscode.Disposable {
   }
 
   #adopt(panel: vscode.WebviewPanel, uri: vscode.Uri): Preview {
-    const preview = new Preview(panel, uri, this.#extension, this.#designs, this.#log);
+    const preview = new Preview(panel, uri, this.#extension, this.#designs, this.#settings, this.#log);
     this.#open.set(uri.toString(), preview);
     preview.onDidClose(() => this.#open.delete(preview.uri.toString()));
     return preview;

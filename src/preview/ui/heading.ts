@@ -1,4 +1,5 @@
 import type { PreviewMold } from "../../../shared/preview.ts";
+import { showLengths, type Units } from "../../../shared/units.ts";
 import { element } from "./element.ts";
 import type { Words } from "./words.ts";
 
@@ -9,6 +10,8 @@ export class Heading {
   readonly #title = element("h1", {});
   readonly #which = element("select", { hidden: true });
   readonly #sizes = element("p", { class: "sizes" });
+  #units: Units = "mm";
+  #shown: PreviewMold | undefined;
 
   constructor(words: Words, choose: (mold: string) => void) {
     this.#words = words;
@@ -17,7 +20,13 @@ export class Heading {
     this.root = element("header", {}, this.#title, this.#which, this.#sizes);
   }
 
+  set units(units: Units) {
+    this.#units = units;
+    this.#measure();
+  }
+
   show(molds: readonly PreviewMold[], shown: PreviewMold | undefined): void {
+    this.#shown = shown;
     const several = molds.length > 1;
     this.#title.classList.toggle("hidden-word", several);
     this.#title.textContent = shown?.name ?? "";
@@ -25,13 +34,17 @@ export class Heading {
     this.#which.replaceChildren(
       ...molds.map(({ name }) => element("option", { selected: name === shown?.name }, name)),
     );
-    const size = (mm: readonly number[]) => mm.map((length) => String(Math.round(length))).join(" × ");
-    const words = this.#words;
+    this.#measure();
+  }
+
+  #measure(): void {
+    const mold = this.#shown;
     this.#sizes.replaceChildren();
-    if (!shown) return;
+    if (!mold) return;
+    const { fired, wet } = this.#words;
     this.#sizes.append(
-      element("span", {}, `${words.fired} ${size(shown.fired)} mm`),
-      element("span", {}, `${words.wet} ${size(shown.wet)} mm`),
+      element("span", {}, `${fired} ${showLengths(mold.fired, this.#units, 1)}`),
+      element("span", {}, `${wet} ${showLengths(mold.wet, this.#units, 1)}`),
     );
   }
 }
