@@ -11,8 +11,8 @@ export interface ParamEvents {
 
 /** After the last arrow key the number goes into the code. */
 const keysRestMs = 400;
-/** A number that was written or dropped is what the design says within this, or it was not to be had. */
-const answerMs = 2500;
+/** What the design says later than this after a number was written or dropped is its answer, whatever it is. */
+const answerMs = 4000;
 
 /**
  * One number of the design. Dragging or arrow keys try it, at most once a frame; letting go, Enter or
@@ -31,7 +31,7 @@ export class ParamRow {
   #frame = 0;
   #rest = 0;
   /** The last word was ours: until the design says this value, its older answers do not move the slider. */
-  #told: { value: number; timer: number } | undefined;
+  #told: { value: number; at: number } | undefined;
   #typed = false;
   /** A finger or mouse button is down on the slider. */
   #pulled = false;
@@ -92,7 +92,9 @@ export class ParamRow {
     // From its least value on, so that the value in the code need not be a whole number of steps.
     this.#slider.step = String(param.step);
     this.#number.step = String(param.step);
-    if (param.value === this.#told?.value) this.#settled();
+    const told = this.#told;
+    if (told && (param.value === told.value || performance.now() - told.at > answerMs))
+      this.#told = undefined;
     if (this.#before === undefined && this.#told === undefined) this.#put(param.value);
   }
 
@@ -189,23 +191,13 @@ export class ParamRow {
   }
 
   #tell(value: number, phase: "write" | "drop"): void {
-    this.#settled();
-    const timer = setTimeout(() => {
-      this.#settled();
-      if (this.#before === undefined) this.#put(this.#param.value);
-    }, answerMs);
-    this.#told = { value, timer };
+    this.#told = { value, at: performance.now() };
     this.#events.param(this.#name, value, phase);
   }
 
   #forget(): void {
     clearTimeout(this.#rest);
     this.#rest = 0;
-    this.#settled();
-  }
-
-  #settled(): void {
-    clearTimeout(this.#told?.timer);
     this.#told = undefined;
   }
 
