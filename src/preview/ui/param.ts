@@ -67,7 +67,7 @@ export class ParamRow {
       input.addEventListener("keydown", (event) => {
         if (event.key !== "Escape") return;
         if (this.#before !== undefined) this.#drop();
-        else this.#put(this.#param.value);
+        else this.#put(this.#told?.value ?? this.#param.value);
         event.preventDefault();
       });
       input.addEventListener("blur", () => {
