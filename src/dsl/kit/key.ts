@@ -1,6 +1,5 @@
 import type { CallId } from "../../../shared/place.ts";
-import { KitError } from "./error.ts";
-import { checkChoice, checkKeys, checkNumber } from "./options.ts";
+import { checkChoice, checkFlag, checkKeys, checkNumber } from "./options.ts";
 import { recordCall } from "./record.ts";
 
 export const KEY_DEFAULTS = Object.freeze({
@@ -9,12 +8,17 @@ export const KEY_DEFAULTS = Object.freeze({
   spacing: 40,
   clearance: 0.2,
   land: 6.5,
+  loose: false,
 } as const);
 
 export interface KeyOptions {
-  /** "dome" (a spherical cap) or "cone" (a frustum). Default "dome". */
+  /**
+   * "dome" (a spherical cap), "cone" (a frustum) or "ridge" (twice as long as wide, along the pull,
+   * for parts that leave nearly along their seams). Default "dome"; where no keys are written and
+   * there are five parts or more, ridges 4 mm wide.
+   */
   shape?: "dome" | "cone" | "ridge";
-  /** Diameter at the seam face, mm. Default 8. */
+  /** Diameter at the seam face, of a ridge its width, mm. Default 8. */
   size?: number;
   /** Largest distance between keys of a seam, mm. Default 40. */
   spacing?: number;
@@ -22,27 +26,29 @@ export interface KeyOptions {
   clearance?: number;
   /** Width beside the cavity that the knife runs on and that no key may touch, mm. Default 6.5. */
   land?: number;
-  /** Sockets on both faces and loose pegs. Not in this version. */
+  /** Sockets on both faces and pegs printed apart, so that nothing stands in the knife's way. Default false. */
   loose?: boolean;
 }
 
 /** Registration keys; made by `key`. */
 export class Key {
   /** @internal */ readonly call: CallId;
-  /** @internal */ readonly shape: "dome" | "cone";
+  /** @internal */ readonly shape: "dome" | "cone" | "ridge";
   /** @internal */ readonly size: number;
   /** @internal */ readonly spacing: number;
   /** @internal */ readonly clearance: number;
   /** @internal */ readonly land: number;
+  /** @internal Both faces are hollow and pegs are printed apart. */ readonly loose: boolean;
 
   /** @internal */
   constructor(
     call: CallId,
-    shape: "dome" | "cone",
+    shape: "dome" | "cone" | "ridge",
     size: number,
     spacing: number,
     clearance: number,
     land: number,
+    loose: boolean,
   ) {
     this.call = call;
     this.shape = shape;
@@ -50,6 +56,7 @@ export class Key {
     this.spacing = spacing;
     this.clearance = clearance;
     this.land = land;
+    this.loose = loose;
     Object.freeze(this);
   }
 }
@@ -62,21 +69,13 @@ export function key(options?: KeyOptions): Key {
     ...KEY_DEFAULTS,
     ...checkKeys(site, options, ["shape", "size", "spacing", "clearance", "land", "loose"]),
   };
-  const shape = checkChoice(site, "shape", given.shape, ["dome", "cone", "ridge"]);
-  if (shape === "ridge" || given.loose === true) {
-    const [what, path] = shape === "ridge" ? ["shape “ridge”", "shape"] : ["loose", "loose"];
-    throw new KitError(
-      "kit-not-yet",
-      { call: "key", key: what, allowed: "Use a “dome” or a “cone” on the part itself." },
-      { call, argument: 0, path: [path] },
-    );
-  }
   return new Key(
     call,
-    shape,
+    checkChoice(site, "shape", given.shape, ["dome", "cone", "ridge"]),
     checkNumber(site, "size", given.size, { min: 3, max: 40, unit: "mm" }),
     checkNumber(site, "spacing", given.spacing, { min: 10, max: 500, unit: "mm" }),
     checkNumber(site, "clearance", given.clearance, { min: 0, max: 1, unit: "mm" }),
     checkNumber(site, "land", given.land, { min: 3, max: 40, unit: "mm" }),
+    checkFlag(site, "loose", given.loose),
   );
 }

@@ -191,7 +191,7 @@ export function mold(body: Body, options?: MoldOptions): Mold {
     slab,
     wall: checkWall(site, given.wall ?? defaults.wall ?? MOLD_DEFAULTS.wall),
     seams,
-    keys: made(site, "keys", given.keys, Key, "key(…)") ?? unrecorded(() => key()),
+    keys: made(site, "keys", given.keys, Key, "key(…)") ?? usualKeys(seams),
     cutters: checkCutters(site, given.cutters),
     base,
     vents: ventsOf(
@@ -260,6 +260,11 @@ const WHOLE_DRAFT = 4;
 
 function draftLimit(seams: Split): { draft?: number } {
   return seams.kind === "whole" ? { draft: WHOLE_DRAFT } : {};
+}
+
+/** Parts that leave nearly along their seams need keys that run that way. */
+function usualKeys(seams: Split): Key {
+  return unrecorded(() => (seams.parts >= 5 ? key({ shape: "ridge", size: 4 }) : key()));
 }
 
 /** What the kit knows and nothing builds yet. */

@@ -2,6 +2,8 @@ import { firedMassFraction, plasticDensity } from "../clay/density.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { boundsOf, volumeOf } from "../solid/measure.ts";
 import type { Tagged } from "../solid/tagged.ts";
+import { pegTurn } from "./key-solids.ts";
+import type { SeamKeys } from "./keys.ts";
 import type { MoldModel, MoldPart, Vec3 } from "./model.ts";
 import type { Leaving } from "./opening.ts";
 import type { ClayScale } from "./scale.ts";
@@ -108,4 +110,15 @@ export function sizes(
           massG: massG * firedMassFraction(scale.water, scale.loi),
         },
   };
+}
+
+/** Loose pegs as parts, each in its place; they print upright. */
+export function loosePegs(seams: readonly SeamKeys[]): MoldPart[] {
+  return seams.flatMap((seam) =>
+    seam.keys.flatMap(({ loose, model }, i) =>
+      loose
+        ? [loosePart(`peg-${seam.name.replace("seam-", "")}-${i + 1}`, "peg", loose, pegTurn(model.axis))]
+        : [],
+    ),
+  );
 }

@@ -7,7 +7,7 @@ import type { Tagged } from "../solid/tagged.ts";
 import { tidy } from "../solid/tidy.ts";
 import { snap } from "../solid/weld.ts";
 import { SHELL_MARGIN, SURFACE } from "../tolerances.ts";
-import { degrees, leavingPart, loosePart, modelFrame, seamName, sizes } from "./assemble.ts";
+import { degrees, leavingPart, loosePart, loosePegs, modelFrame, seamName, sizes } from "./assemble.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { withChange } from "./change.ts";
 import { flatKeys, gutterOf, intoPlane, outOfPlane, pointOf, type FlatSeam } from "./flat-seam.ts";
@@ -112,9 +112,12 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
       press: spec.press ?? "parts",
       ...sizes(clay, null, spec, scale),
       vessel: loosePart("vessel", "vessel", clay),
-      parts: changed.map((solid, i) =>
-        leavingPart(names[i], "wall", solid, opening.parts.get(names[i])!, ontoBack(seam, i === 0)),
-      ),
+      parts: [
+        ...changed.map((solid, i) =>
+          leavingPart(names[i], "wall", solid, opening.parts.get(names[i])!, ontoBack(seam, i === 0)),
+        ),
+        ...loosePegs([keys]),
+      ],
       seams: [
         {
           name: seam.name,
@@ -256,7 +259,11 @@ function changesOf(
     const leaving = opening.parts.get(part)!;
     const vents = spec.vents ? sideVents(leaving.clay, leaving.pull, spec.vents, wall, spec.call) : [];
     return i === 0
-      ? { part, adds: keys.keys.map((one) => one.peg), cuts: vents }
+      ? {
+          part,
+          adds: keys.keys.flatMap((one) => one.peg ?? []),
+          cuts: [...keys.keys.flatMap((one) => one.counter ?? []), ...vents],
+        }
       : {
           part,
           adds: [],

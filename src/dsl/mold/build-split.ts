@@ -3,7 +3,16 @@ import { Form } from "../form/form.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
 import { SURFACE } from "../tolerances.ts";
-import { degrees, leavingPart, letter, loosePart, modelFrame, seamName, sizes } from "./assemble.ts";
+import {
+  degrees,
+  leavingPart,
+  letter,
+  loosePart,
+  loosePegs,
+  modelFrame,
+  seamName,
+  sizes,
+} from "./assemble.ts";
 import { buildBaseCutter } from "./base-cutter.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { insideVolume } from "./capacity.ts";
@@ -13,7 +22,8 @@ import { buildFloor } from "./floor.ts";
 import { withChange } from "./change.ts";
 import { makeGrid } from "./grid.ts";
 import { insetOf } from "./inset.ts";
-import { COARSE_SEGMENTS, placeKeys, type SeamKeys } from "./keys.ts";
+import { COARSE_SEGMENTS } from "./key-solids.ts";
+import { placeKeys, type SeamKeys } from "./keys.ts";
 import { layOut, levelsOf } from "./layout.ts";
 import { neighboursOf, openMold, tryOpening, type Opening } from "./opening.ts";
 import type { MoldModel, Vec3 } from "./model.ts";
@@ -84,14 +94,17 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
     const sockets = keys[i].keys;
     return {
       part: one.name,
-      adds: pegs.map((key) => key.peg),
-      cuts: sockets.map((key) => key.socket),
+      adds: pegs.flatMap((key) => key.peg ?? []),
+      cuts: [...sockets.map((key) => key.socket), ...pegs.flatMap((key) => key.counter ?? [])],
     };
   });
   const changed = walls.map((one, i) => {
     if (!coarse) return withChange(one, changes[i]);
     const insets = (solid: "peg" | "socket", of: SeamKeys) =>
-      of.keys.flatMap((key) => insetOf(key[solid], key.model.at, key.model.axis) ?? []);
+      of.keys.flatMap((key) => {
+        const shown = key[solid];
+        return (shown && insetOf(shown, key.model.at, key.model.axis)) ?? [];
+      });
     return buildWall(grid, drawn.rows, seams, drawn.faces, i, layout, calls, {
       chord,
       sockets: insets("socket", keys[i]),
@@ -121,6 +134,7 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
         leavingPart(walls[i].name, "wall", solid, opening.parts.get(walls[i].name)!),
       ),
       ...floor.map((solid) => leavingPart("floor", "floor", solid, opening.parts.get("floor")!)),
+      ...loosePegs(keys),
       ...spec.cutters.map((one) =>
         loosePart("cutter-base", "cutter", buildBaseCutter(grid, spec, one, scale.used, 2 * chord)),
       ),

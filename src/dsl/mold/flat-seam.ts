@@ -2,10 +2,10 @@ import type { Key } from "../kit/key.ts";
 import { wallOfLines, type PrinterSpec } from "../kit/printer.ts";
 import type { Flat, Scope, Solid } from "../solid/kernel.ts";
 import type { Tagged } from "../solid/tagged.ts";
+import { keySolids } from "./key-solids.ts";
 import { LEAST_KEY, shapeAtAngle, socketReach, type PlacedKey, type SeamKeys } from "./keys.ts";
 import { GUTTER_DEPTH, GUTTER_START, GUTTER_WIDTH, type Layout } from "./layout.ts";
 import type { Vec3 } from "./model.ts";
-import { revolved } from "./revolved.ts";
 
 /** An upright plane in which parts meet; in it x points outwards and y up. */
 export interface FlatSeam {
@@ -73,7 +73,6 @@ export function gutterOf(scope: Scope, plane: SeamPlane, seam: FlatSeam, call: n
 
 /** From a key's edge to the edge of the face, mm (practice). */
 const EDGE_ROOM = 2;
-const SEGMENTS = 32;
 const ROOT = 0.5;
 /** Steps along the line on which keys stand, mm. */
 const STEP = 0.5;
@@ -122,8 +121,13 @@ export function flatKeys(
             outOfStep: i === outOfStep,
           },
           draftDeg: shape.taper,
-          peg: key(shape.peg(ROOT), pointOf(seam, place), seam, spec.call),
-          socket: key(shape.socket(ROOT), pointOf(seam, place), seam, spec.call),
+          ...keySolids(
+            shape,
+            { at: pointOf(seam, place), axis: seam.axis, side: seam.outwards },
+            seam.axis,
+            spec,
+            ROOT,
+          ),
         }))
       : [];
   return {
@@ -137,9 +141,6 @@ export function flatKeys(
     wanting: runs.length > 0 ? 0 : 2 * room,
   };
 }
-
-const key = (profile: { r: number; h: number }[], at: Vec3, seam: FlatSeam, call: number) =>
-  revolved(profile, { at, axis: seam.axis, side: seam.outwards }, SEGMENTS, "key", call);
 
 type Place = [number, number];
 

@@ -1,6 +1,9 @@
 /** Profile of a key about its axis: radius and height above the seam face, mm. */
 export type KeyProfile = { r: number; h: number }[];
 
+/** Level outlines of a key that is not round: height above the face and corners, along and across its run, mm. */
+export type KeyLevels = { h: number; corners: [number, number][] }[];
+
 export interface KeyShape {
   /** Of the peg above the face, mm. */
   height: number;
@@ -10,6 +13,8 @@ export interface KeyShape {
   peg(root: number): KeyProfile;
   /** What is taken from the other part, starting `over` mm outside its face. */
   socket(over: number): KeyProfile;
+  /** The same for a key that is not round; `r` of its profiles is then how far it reaches. */
+  levels?: { peg(root: number): KeyLevels; socket(over: number): KeyLevels };
 }
 
 /** Steps of a dome from rim to top. */
@@ -78,5 +83,59 @@ export function cone(radius: number, theta: number, clearance: number, most: num
       { r: wider + over * slope, h: -over },
       { r: wider - (height + clearance) * slope, h: height + clearance },
     ],
+  };
+}
+
+/** A ridge's sides and the end that it slides away from lean this much, degrees. */
+const RIDGE_TAPER = 20;
+
+/**
+ * A ridge twice as long as wide that runs along the trace of the pull in the face. Only its rear end,
+ * over which the part slides as it leaves, leans θ + 3° or more; its sides and its front are steep.
+ *
+ * @param width mm
+ * @param most greatest height, mm
+ */
+export function ridge(width: number, theta: number, clearance: number, most: number): KeyShape | null {
+  const rear = Math.max(RIDGE_TAPER, theta + 3);
+  if (rear >= 89) return null;
+  const tan = (degrees: number) => Math.tan((degrees * Math.PI) / 180);
+  const cos = (degrees: number) => Math.cos((degrees * Math.PI) / 180);
+  const height = Math.min(
+    most,
+    (2 * width - CONE_TOP) / (tan(rear) + tan(RIDGE_TAPER)),
+    (width - CONE_TOP) / (2 * tan(RIDGE_TAPER)),
+  );
+  if (height <= 0) return null;
+  const level = (h: number, gap: number): KeyLevels[number] => {
+    const back = -width - gap / cos(rear) + h * tan(rear);
+    const front = width + gap / cos(RIDGE_TAPER) - h * tan(RIDGE_TAPER);
+    const side = width / 2 + gap / cos(RIDGE_TAPER) - h * tan(RIDGE_TAPER);
+    return {
+      h,
+      corners: [
+        [back, -side],
+        [front, -side],
+        [front, side],
+        [back, side],
+      ],
+    };
+  };
+  const reach = width + clearance / cos(rear);
+  return {
+    height,
+    taper: rear,
+    peg: (root) => [
+      { r: width, h: -root },
+      { r: width, h: height },
+    ],
+    socket: (over) => [
+      { r: reach, h: -over },
+      { r: reach, h: height + clearance },
+    ],
+    levels: {
+      peg: (root) => [{ ...level(0, 0), h: -root }, level(0, 0), level(height, 0)],
+      socket: (over) => [level(-over, clearance), level(height + clearance, clearance)],
+    },
   };
 }

@@ -1,13 +1,12 @@
 import type { Key } from "../kit/key.ts";
 import { wallOfLines, type PrinterSpec } from "../kit/printer.ts";
 
-import { thinned } from "./coarse.ts";
-import { cone, dome, type KeyProfile, type KeyShape } from "./key-shape.ts";
+import { cone, dome, ridge, type KeyShape } from "./key-shape.ts";
+import { keySolids, type KeySolids } from "./key-solids.ts";
 import { CHAMFER, type Layout } from "./layout.ts";
 import type { KeyModel, Vec3 } from "./model.ts";
-import { revolved, type Frame } from "./revolved.ts";
+import type { Frame } from "./revolved.ts";
 import type { FacePoint, SeamFace } from "./seam-face.ts";
-import type { Tagged } from "../solid/tagged.ts";
 
 /** Both sides of a seam and how its first part leaves. */
 export interface KeyedSeam {
@@ -37,12 +36,10 @@ export interface SeamKeys {
   wanting: number;
 }
 
-export interface PlacedKey {
+export interface PlacedKey extends KeySolids {
   model: KeyModel;
   /** Least draft of its flanks along the parting, degrees. */
   draftDeg: number;
-  peg: Tagged;
-  socket: Tagged;
 }
 
 /** From a key's edge to the flange's edge, mm (practice). */
@@ -53,10 +50,6 @@ const SOCKET_FLOOR = 1.5;
 export const LEAST_KEY = 1;
 /** A peg's root is sunk this much more than the face is curved, mm. */
 const ROOT = 0.5;
-/** Facets around a key; fewer where it is only to be looked at. */
-const SEGMENTS = 32;
-export const COARSE_SEGMENTS = 8;
-const COARSE_PROFILE = 0.15;
 
 /** Places the keys of one seam: at least two, no further apart than the spacing, clear of knife, bands and edges. */
 export function placeKeys(
@@ -65,7 +58,7 @@ export function placeKeys(
   printer: PrinterSpec,
   layout: Layout,
   first: boolean,
-  segments = SEGMENTS,
+  segments?: number,
 ): SeamKeys {
   const shapeAt = (z: number): { spot: Spot; shape: KeyShape } | null => {
     const spot = spotOn(seam.face, z, spec, layout);
@@ -214,6 +207,7 @@ function axisOn(face: SeamFace, z: number, distance: number, layout: Layout): { 
 export function socketReach(spec: Key, layout: Layout): number {
   const most = layout.flange.thickness - SOCKET_FLOOR - spec.clearance;
   const widest = spec.shape === "dome" ? dome(spec.size / 2, 0, spec.clearance, most) : null;
+  if (spec.shape === "ridge") return spec.size + 2 * spec.clearance;
   return widest ? widest.socket(0)[0].r : spec.size / 2 + 1.5 * spec.clearance;
 }
 
@@ -223,9 +217,8 @@ function shapeFor(axis: Vec3, parting: Vec3, spec: Key, layout: Layout): KeyShap
 
 export function shapeAtAngle(theta: number, spec: Key, flangeThickness: number): KeyShape | null {
   const most = flangeThickness - SOCKET_FLOOR - spec.clearance;
-  return spec.shape === "dome"
-    ? dome(spec.size / 2, theta, spec.clearance, most)
-    : cone(spec.size / 2, theta, spec.clearance, most);
+  if (spec.shape === "ridge") return ridge(spec.size, theta, spec.clearance, most);
+  return (spec.shape === "dome" ? dome : cone)(spec.size / 2, theta, spec.clearance, most);
 }
 
 /** Least angle between a pull and a seam face, degrees, at which these keys are high enough to register; 90 where never. */
@@ -258,20 +251,11 @@ function makeKey(
   spot: Spot,
   shape: KeyShape,
   outOfStep: boolean,
-  segments: number,
+  segments?: number,
 ): PlacedKey {
   const rim = shape.socket(0)[0].r;
   const bulge = curvature(seam.face, spot, rim);
   const frame: Frame = { at: spot.at, axis: spot.axis, side: spot.outwards };
-  const { call } = spec;
-  // A coarse key keeps its flank and loses the steps of its dome.
-  const drawn = (profile: KeyProfile) =>
-    segments === SEGMENTS
-      ? profile
-      : thinned(
-          profile.map(({ r, h }) => ({ x: r, y: h })),
-          COARSE_PROFILE,
-        ).map(({ x, y }) => ({ r: x, h: y }));
   return {
     model: {
       seam: seam.name,
@@ -286,8 +270,7 @@ function makeKey(
       outOfStep,
     },
     draftDeg: shape.taper - angleBetween(spot.axis, seam.parting),
-    peg: revolved(drawn(shape.peg(bulge + ROOT)), frame, segments, "key", call),
-    socket: revolved(drawn(shape.socket(bulge + ROOT)), frame, segments, "key", call),
+    ...keySolids(shape, frame, seam.parting, spec, bulge + ROOT, segments),
   };
 }
 

@@ -53,7 +53,10 @@ export function proveMold(built: BuiltMold): MoldProof {
     if (Math.abs(differenceMm3) > VOLUME_TOLERANCE * contact.outer) {
       faults.push(`the volumes differ by ${differenceMm3.toFixed(3)} mm³ from the whole`);
     }
-    const overlapMm3 = overlaps(solids, scope, faults);
+    const pegs = model.parts
+      .filter((part) => part.role === "peg")
+      .map((part) => [part.name, scope.solid(part)] as const);
+    const overlapMm3 = overlaps(new Map([...solids, ...pegs]), scope, faults);
     moves(built, solids, scope, faults);
     return { outerMm3: contact.outer, guttersMm3: contact.hollows, differenceMm3, overlapMm3 };
   });

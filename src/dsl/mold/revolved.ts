@@ -56,3 +56,42 @@ export function revolved(
   }
   return builder.finish();
 }
+
+/**
+ * A solid through level outlines with equally many corners.
+ *
+ * @param levels from the lowest up; corners counter-clockwise, along `frame.side` and across it, mm
+ */
+export function stacked(
+  levels: readonly { h: number; corners: readonly (readonly [number, number])[] }[],
+  frame: Frame,
+  face: Face,
+  call: CallId,
+): { mesh: Mesh; runs: FaceRun[] } {
+  const { at, axis, side } = frame;
+  const across: Vec3 = [
+    axis[1] * side[2] - axis[2] * side[1],
+    axis[2] * side[0] - axis[0] * side[2],
+    axis[0] * side[1] - axis[1] * side[0],
+  ];
+  const builder = new MeshBuilder(4 * levels.length);
+  builder.face(face, call);
+  const rings = levels.map(({ h, corners }) =>
+    corners.map(([x, y]) => {
+      const [px, py, pz] = [0, 1, 2].map((i) => at[i] + axis[i] * h + side[i] * x + across[i] * y);
+      return builder.vertex(px, py, pz);
+    }),
+  );
+  const count = rings[0].length;
+  for (let r = 0; r + 1 < rings.length; r++)
+    for (let k = 0; k < count; k++) {
+      const n = (k + 1) % count;
+      builder.quad(rings[r][k], rings[r][n], rings[r + 1][n], rings[r + 1][k]);
+    }
+  const [low, high] = [rings[0], rings[rings.length - 1]];
+  for (let k = 1; k + 1 < count; k++) {
+    builder.triangle(low[0], low[k + 1], low[k]);
+    builder.triangle(high[0], high[k], high[k + 1]);
+  }
+  return builder.finish();
+}
