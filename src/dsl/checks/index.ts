@@ -3,6 +3,7 @@ import type { BuiltMold } from "../mold/build.ts";
 import { bedOverflow } from "./bed.ts";
 import { draftLow } from "./draft.ts";
 import { keyLocked, keyNoRoom } from "./keys.ts";
+import { oneEach } from "./one-each.ts";
 import { partLocked } from "./part-locked.ts";
 import { shrinkMissing, shrinkTwice } from "./shrink.ts";
 import { undercut } from "./undercut.ts";
@@ -25,5 +26,5 @@ export const checks: readonly Check[] = [
 ];
 
 export function checkMold(built: BuiltMold): Finding[] {
-  return checks.flatMap((check) => check(built));
+  return oneEach(checks.flatMap((check) => check(built)));
 }

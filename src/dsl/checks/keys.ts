@@ -98,12 +98,10 @@ export function keyNoRoom({ spec, model, keys, layout }: BuiltMold): Finding[] {
 /** Keys whose flank would hold the part that leaves first. */
 export function keyLocked({ spec, model, keys }: BuiltMold): Finding[] {
   return keys.flatMap((seam) => {
-    const worst = seam.keys.reduce<(typeof seam.keys)[number] | null>(
-      (least, key) => (!least || key.draftDeg < least.draftDeg ? key : least),
-      null,
-    );
     // Shapes are made with 3° or 5° to spare; what is lost on the way to the numbers is not a lock.
-    if (!worst || worst.draftDeg >= FLANK_DRAFT - 0.01) return [];
+    const locked = seam.keys.filter((key) => key.draftDeg < FLANK_DRAFT - 0.01);
+    const [worst, ...others] = locked.sort((a, b) => a.draftDeg - b.draftDeg);
+    if (!worst) return [];
     return [
       {
         code: "key-locked",
@@ -122,6 +120,7 @@ export function keyLocked({ spec, model, keys }: BuiltMold): Finding[] {
         limit: FLANK_DRAFT,
         unit: "°",
         at: worst.model.at,
+        ...(others.length > 0 && { places: [worst, ...others].slice(0, 20).map((key) => key.model.at) }),
       } satisfies Finding,
     ];
   });

@@ -2,6 +2,7 @@ import type { BuildRequest, ExportRequest, ExportResult, MoldView } from "../../
 import type { Finding, LocatedFinding } from "../../../shared/finding.ts";
 import type { CallId } from "../../../shared/place.ts";
 import { checkMold } from "../checks/index.ts";
+import { oneEach } from "../checks/one-each.ts";
 import type { EvaluatedDesign } from "../evaluate/index.ts";
 import { buildMold, type BuiltMold } from "../mold/build.ts";
 import { Unbuildable } from "../mold/unbuildable.ts";
@@ -73,7 +74,7 @@ export const computeBuild: ComputeBuild = async (design, request, work) => {
     molds.push(moldView(built, have));
     for (const call of faceCalls(built)) faces.add(call);
   }
-  return { molds, findings, faces };
+  return { molds, findings: oneEach(findings), faces };
 };
 
 /** The molds of a design, proved, and the writing of their files. */
@@ -91,7 +92,7 @@ export const computeExport: ComputeExport = async (design, request, work) => {
     else built.push(tried.made);
   }
   return {
-    findings: [...unbuilt, ...built.flatMap(checkMold)],
+    findings: oneEach([...unbuilt, ...built.flatMap(checkMold)]),
     async write(findings) {
       if (built.length === 0) throw nothingBuildable();
       for (const mold of built) {

@@ -1,30 +1,29 @@
 import { describe, expect, it } from "vitest";
-import type { LocatedFinding } from "../../../shared/finding.ts";
+import type { Finding, LocatedFinding } from "../../../shared/finding.ts";
+import { messages } from "../../../shared/messages.ts";
 import { Engine } from "../../../src/dsl/engine/engine.ts";
 import { englishSentence } from "../../../src/dsl/engine/findings.ts";
 import { packages } from "../../../src/dsl/engine/packages.ts";
 import { computeBuild, computeExport } from "../../../src/dsl/engine/pipeline.ts";
 import { applyEdits } from "../../../src/dsl/source/index.ts";
+import { oneEach } from "../../../src/dsl/checks/one-each.ts";
 import { panelBend } from "../../../src/dsl/checks/wall.ts";
+import { ENTRY, FOLDER, request } from "../engine/real.ts";
 
-const ENTRY = "/designs/sample.mold.ts";
+// Titles of fixes come as their codes, so that the tests can tell which were offered.
 const engine = new Engine(
-  { packages, computeBuild, computeExport, sentence: englishSentence, plainDesign: "" },
+  {
+    packages,
+    computeBuild,
+    computeExport,
+    sentence: (code, args) => (code.startsWith("fix-") ? code : englishSentence(code, args)),
+    plainDesign: "",
+  },
   () => undefined,
 );
 
-async function check(text: string): Promise<LocatedFinding[]> {
-  const result = await engine.build({
-    type: "build",
-    id: 1,
-    entry: ENTRY,
-    root: "/designs",
-    overlays: { [ENTRY]: text },
-    overrides: {},
-    quality: "typing",
-    have: [],
-    fixes: true,
-  });
+async function check(text: string, files: Record<string, string> = {}): Promise<LocatedFinding[]> {
+  const result = await engine.build(request(text, files, { fixes: true }));
   expect(result.problem).toBeUndefined();
   return result.findings;
 }
@@ -138,29 +137,42 @@ const cases: { name: string; code: string; text: string; range: string; severity
     },
   ];
 
-describe("findings: each at its place, each fix cures it", () => {
+/** Titles of the fixes that cured a finding somewhere below. */
+const cured = new Set<string>();
+
+const key = ({ code, mold, part }: LocatedFinding) => [code, mold, part].join(" ");
+
+describe("findings: each at its place; each fix cures it and brings nothing new", () => {
   for (const { name, code, text, range, severity, fixed } of cases) {
     it(`${code}: ${name}`, async () => {
-      const found = (await check(text)).filter((finding) => finding.code === code);
+      const all = await check(text);
+      const found = all.filter((finding) => finding.code === code);
       expect(found.length).toBeGreaterThan(0);
       const [finding] = found;
       expect(finding.severity).toBe(severity);
       expect(rangeText(text, finding)).toBe(range);
       expect(finding.value).toBeTypeOf("number");
       expect(finding.limit).toBeTypeOf("number");
+      expect(finding.unit).toBeTypeOf("string");
       if (fixed === undefined) return;
       expect(finding.fixes.length).toBeGreaterThan(0);
       for (const fix of finding.fixes) {
-        const after = applyEdits(text, fix.edits);
-        const left = await check(after);
+        const left = (await check(applyEdits(text, fix.edits))).map(key);
+        expect(left, fix.title).not.toContain(key(finding));
         expect(
-          left.filter((one) => one.code === code && one.part === finding.part),
+          left.filter((one) => !all.map(key).includes(one)),
           fix.title,
         ).toEqual([]);
+        cured.add(fix.title);
       }
       expect(finding.fixes.map((fix) => applyEdits(text, fix.edits)).join()).toContain(fixed);
     });
   }
+
+  it("every fix that there is cured something here", () => {
+    const fixes = Object.keys(messages).filter((code) => code.startsWith("fix-"));
+    expect([...cured].sort()).toEqual(fixes.sort());
+  });
 
   it("a sound design has none", async () => {
     expect(await check(design("mold(shrink(pot, 0.12), { seams: split({ parts: 3 }) })"))).toEqual([]);
@@ -171,6 +183,100 @@ describe("findings: each at its place, each fix cures it", () => {
       (one) => one.code,
     );
     expect(codes).not.toContain("shrink-missing");
+  });
+});
+
+describe("fixes through the ways of writing", () => {
+  const bare = "mold(pot)";
+  const shrinkFix = (text: string, files: Record<string, string> = {}) =>
+    check(text, files).then((all) => all.find((one) => one.code === "shrink-missing")?.fixes ?? []);
+
+  it("in CRLF text, comments kept", async () => {
+    const text = design(bare).replace("mold(pot)", "mold(/* the outside */ pot)").replaceAll("\n", "\r\n");
+    const [fix] = await shrinkFix(text);
+    const after = applyEdits(text, fix.edits);
+    expect(after).toContain("mold(/* the outside */ shrink(pot, 0.12))");
+    expect(after.replaceAll("\r\n", "")).not.toContain("\n");
+    expect((await check(after)).map(({ code }) => code)).not.toContain("shrink-missing");
+  });
+
+  it("in a file of helpers that the design imports, with the line that led there", async () => {
+    const text = `import { pot } from "./parts";\nimport { make } from "./make";\nexport default make(pot);\n`;
+    const files = {
+      "parts.ts": `import { loft, profile } from "slabwright";
+const foot = profile.circle({ diameter: 64 });
+export const pot = loft([foot.at(0), foot.scale(1.2).at(80)]);
+`,
+      "make.ts": `import { mold, type Body } from 'slabwright'\nexport const make = (body: Body) =>\n  mold(body)\n`,
+    };
+    const found = (await check(text, files)).find((one) => one.code === "shrink-missing");
+    expect(found?.place).toMatchObject({ file: `${FOLDER}/make.ts`, line: 3, column: 8 });
+    expect(found?.related).toMatchObject({ file: ENTRY, line: 3 });
+    const [fix] = found?.fixes ?? [];
+    const after = applyEdits(files["make.ts"], fix.edits);
+    expect(after).toContain("mold(shrink(body, 0.12))");
+    expect(after).toContain("import { mold, type Body, shrink } from 'slabwright'\n");
+    expect((await check(text, { ...files, "make.ts": after })).map(({ code }) => code)).not.toContain(
+      "shrink-missing",
+    );
+  });
+
+  it.each([
+    ["a constant used once", "const thick = 0.5;", "{ wall: thick }", "const thick = 1.3;"],
+    ["options in a constant", "const options = { wall: 0.5 };", "options", "{ wall: 1.3 }"],
+    ["a constant used twice", "const thick = 0.5;\nconsole.log(thick);", "{ wall: thick }", null],
+    ["a computed value", "", "{ wall: 1 / 2 }", null],
+    ["a spread", "const thin = { wall: 0.5 };", "{ ...thin }", null],
+  ])("%s", async (_name, before, options, after) => {
+    const text = design(`mold(shrink(pot, 0.12), ${options})`).replace("const pot", `${before}\nconst pot`);
+    const finding = (await check(text)).find((one) => one.code === "wall-thin");
+    expect(finding?.severity).toBe("error");
+    expect(finding?.fixes.map((fix) => fix.title)).toEqual(after === null ? [] : ["fix-wall"]);
+    if (after !== null) expect(applyEdits(text, finding?.fixes[0].edits ?? [])).toContain(after);
+  });
+});
+
+describe("one finding for each code, call and part", () => {
+  it("a loop of molds says once what is wrong with all of them, and of the worst", async () => {
+    const text = design(
+      "Object.fromEntries([100, 160, 130].map((h) => [`m${h}`, mold(shrink(loft([foot.at(0), foot.at(h)]), 0.12), { seams: split({ parts: 3 }), printer: { bed: [220, 220, 100] } })]))",
+    );
+    const found = (await check(text)).filter((one) => one.code === "bed-overflow");
+    expect(found.map(({ mold, part }) => [mold, part])).toEqual([
+      ["m160", "wall-a"],
+      ["m160", "wall-b"],
+      ["m160", "wall-c"],
+    ]);
+  });
+
+  it("keeps the places of all, the worst first, twenty at most", () => {
+    const one = (depth: number, part = "wall-a", call = 3): Finding => ({
+      code: "undercut",
+      severity: depth > 0.5 ? "error" : "warning",
+      args: {},
+      target: { call },
+      part,
+      value: depth,
+      limit: 0.5,
+      unit: "mm",
+      at: [depth, 0, 0],
+    });
+    const found = oneEach([one(0.2), one(2), one(1), one(2, "wall-b"), one(2, "wall-a", 4)]);
+    expect(found.map(({ value, part, target, places }) => [value, part, target.call, places])).toEqual([
+      [
+        2,
+        "wall-a",
+        3,
+        [
+          [2, 0, 0],
+          [0.2, 0, 0],
+          [1, 0, 0],
+        ],
+      ],
+      [2, "wall-b", 3, undefined],
+      [2, "wall-a", 4, undefined],
+    ]);
+    expect(oneEach(Array.from({ length: 50 }, (_, i) => one(i + 1)))[0].places).toHaveLength(20);
   });
 });
 

@@ -1,5 +1,5 @@
 import type { Literal } from "../../../../shared/change.ts";
-import type { Call } from "../calls.ts";
+import { openingBracket, type Call } from "../calls.ts";
 import type { SourceModule } from "../module.ts";
 import { placed, unwrapped, type Node, type Placed } from "../tree.ts";
 import { findValue, type Obstacle } from "../values.ts";
@@ -40,9 +40,12 @@ export function writeUnwrap(module: SourceModule, call: Call, argument: number):
   if ("obstacle" in found) return found;
   const inner = outerRange(module.text, found.node);
   const bare = inner.start === found.node.start && !standsAlone(found.node);
+  const before = module.text.slice(openingBracket(module.text, call) + 1, inner.start);
+  // A comment before what stays is about what stays.
+  const comment = before.trim() === "" || argument > 0 ? "" : before.trimStart();
   return {
     replacements: [
-      { start: call.start, end: inner.start, text: bare ? "(" : "" },
+      { start: call.start, end: inner.start, text: comment + (bare ? "(" : "") },
       { start: inner.end, end: call.end, text: bare ? ")" : "" },
     ],
   };
