@@ -42,100 +42,116 @@ function rangeText(text: string, { place }: LocatedFinding): string {
   return lines[place.line - 1].slice(place.column - 1);
 }
 
-const cases: { name: string; code: string; text: string; range: string; severity: string; fixed?: string }[] =
-  [
-    {
-      name: "a body that was never shrunk",
-      code: "shrink-missing",
-      severity: "error",
-      text: design("mold(pot)"),
-      range: "pot",
-      fixed: "mold(shrink(pot, 0.12))",
-    },
-    {
-      name: "a body that was shrunk twice",
-      code: "shrink-twice",
-      severity: "error",
-      text: design("mold(shrink(shrink(pot, 0.12), 0.1))"),
-      range: "shrink(shrink(pot, 0.12), 0.1)",
-      fixed: "mold(shrink(pot, 0.12))",
-    },
-    {
-      name: "a wall under two lines of the nozzle",
-      code: "wall-thin",
-      severity: "error",
-      text: design("mold(shrink(pot, 0.12), { wall: 0.5 })"),
-      range: "0.5",
-      fixed: "wall: 1.3",
-    },
-    {
-      name: "flats that bend under the hand",
-      code: "wall-thin",
-      severity: "warning",
-      text: design(
-        "mold(shrink(pot, 0.12), { wall: 2 })",
-        "loft([0, 120].map((z) => profile.polygon({ sides: 4, acrossFlats: 100, corner: 4 }).at(z)))",
-      ),
-      range: "2",
-      fixed: "wall: ",
-    },
-    {
-      name: "a flange too narrow for its keys",
-      code: "key-no-room",
-      severity: "error",
-      text: design(
-        "mold(shrink(pot, 0.12), { flange: { width: 10 }, keys: key() })",
-        "loft([foot.at(0), foot.at(80)])",
-      ),
-      range: "key()",
-      fixed: "flange: { width: ",
-    },
-    {
-      name: "keys too large for the flange",
-      code: "key-no-room",
-      severity: "error",
-      text: design("mold(shrink(pot, 0.12), { keys: key({ size: 10 }) })", "loft([foot.at(0), foot.at(80)])"),
-      range: "key({ size: 10 })",
-      fixed: "size: 7",
-    },
-    {
-      name: "parts that reach around a flared square",
-      code: "undercut",
-      severity: "error",
-      text: design(
-        "mold(shrink(pot, 0.12), { seams: split({ parts: 2, at: [20, 300] }) })",
-        "loft([60, 76].map((acrossFlats, i) => profile.polygon({ sides: 4, acrossFlats }).at(80 * i)))",
-      ),
-      range: "split({ parts: 2, at: [20, 300] })",
-    },
-    {
-      name: "a seam in the middle of a flat",
-      code: "draft-low",
-      severity: "warning",
-      text: design(
-        "mold(shrink(pot, 0.12), { seams: split({ parts: 2, at: 30 }) })",
-        "loft([0, 80].map((z) => profile.polygon({ sides: 6, acrossFlats: 70 }).at(z)))",
-      ),
-      range: "split({ parts: 2, at: 30 })",
-    },
-    {
-      name: "a part longer than the fallback bed",
-      code: "bed-overflow",
-      severity: "warning",
-      text: design("mold(shrink(pot, 0.12))", "loft([foot.at(0), foot.at(240)])"),
-      range: "mold(shrink(pot, 0.12))",
-    },
-    {
-      name: "a part longer than the bed that the maker named",
-      code: "bed-overflow",
-      severity: "error",
-      text: design(
-        "mold(shrink(pot, 0.12), { printer: { bed: [220, 220, 100] } })",
-        "loft([foot.at(0), foot.at(120)])",
-      ),
-      range: "{ bed: [220, 220, 100] }",
-    },
-  ];
+const cases: {
+  name: string;
+  code: string;
+  text: string;
+  range: string;
+  severity: string;
+  fixed?: string;
+  files?: Record<string, string>;
+}[] = [
+  {
+    name: "a body that was never shrunk",
+    code: "shrink-missing",
+    severity: "error",
+    text: design("mold(pot)"),
+    range: "pot",
+    fixed: "mold(shrink(pot, 0.12))",
+  },
+  {
+    name: "a body that was shrunk twice",
+    code: "shrink-twice",
+    severity: "error",
+    text: design("mold(shrink(shrink(pot, 0.12), 0.1))"),
+    range: "shrink(shrink(pot, 0.12), 0.1)",
+    fixed: "mold(shrink(pot, 0.12))",
+  },
+  {
+    name: "a wall under two lines of the nozzle",
+    code: "wall-thin",
+    severity: "error",
+    text: design("mold(shrink(pot, 0.12), { wall: 0.5 })"),
+    range: "0.5",
+    fixed: "wall: 1.3",
+  },
+  {
+    name: "flats that bend under the hand",
+    code: "wall-thin",
+    severity: "warning",
+    text: design(
+      "mold(shrink(pot, 0.12), { wall: 2 })",
+      "loft([0, 120].map((z) => profile.polygon({ sides: 4, acrossFlats: 100, corner: 4 }).at(z)))",
+    ),
+    range: "2",
+    fixed: "wall: ",
+  },
+  {
+    name: "a flange too narrow for its keys",
+    code: "key-no-room",
+    severity: "error",
+    text: design(
+      "mold(shrink(pot, 0.12), { flange: { width: 10 }, keys: key() })",
+      "loft([foot.at(0), foot.at(80)])",
+    ),
+    range: "key()",
+    fixed: "flange: { width: ",
+  },
+  {
+    name: "keys too large for the flange",
+    code: "key-no-room",
+    severity: "error",
+    text: design("mold(shrink(pot, 0.12), { keys: key({ size: 10 }) })", "loft([foot.at(0), foot.at(80)])"),
+    range: "key({ size: 10 })",
+    fixed: "size: 7",
+  },
+  {
+    name: "parts that reach around a flared square",
+    code: "undercut",
+    severity: "error",
+    text: design(
+      "mold(shrink(pot, 0.12), { seams: split({ parts: 2, at: [20, 300] }) })",
+      "loft([60, 76].map((acrossFlats, i) => profile.polygon({ sides: 4, acrossFlats }).at(80 * i)))",
+    ),
+    range: "split({ parts: 2, at: [20, 300] })",
+  },
+  {
+    name: "a seam in the middle of a flat",
+    code: "draft-low",
+    severity: "warning",
+    text: design(
+      "mold(shrink(pot, 0.12), { seams: split({ parts: 2, at: 30 }) })",
+      "loft([0, 80].map((z) => profile.polygon({ sides: 6, acrossFlats: 70 }).at(z)))",
+    ),
+    range: "split({ parts: 2, at: 30 })",
+  },
+  {
+    name: "a part longer than the fallback bed",
+    code: "bed-overflow",
+    severity: "warning",
+    text: design("mold(shrink(pot, 0.12))", "loft([foot.at(0), foot.at(240)])"),
+    range: "mold(shrink(pot, 0.12))",
+  },
+  {
+    name: "a part longer than the bed that the maker named",
+    code: "bed-overflow",
+    severity: "error",
+    text: design(
+      "mold(shrink(pot, 0.12), { printer: { bed: [220, 220, 100] } })",
+      "loft([foot.at(0), foot.at(120)])",
+    ),
+    range: "{ bed: [220, 220, 100] }",
+  },
+  {
+    name: "a part longer than the fallback bed, in a workshop that has a larger printer",
+    code: "bed-overflow",
+    severity: "warning",
+    text: design("mold(shrink(pot, 0.12))", "loft([foot.at(0), foot.at(240)])"),
+    files: { "slabwright.json": `{ "printers": { "tall": { "bed": [300, 300, 400] } } }` },
+    range: "mold(shrink(pot, 0.12))",
+    fixed: `printer: "tall"`,
+  },
+];
 
 /** Titles of the fixes that cured a finding somewhere below. */
 const cured = new Set<string>();
@@ -143,9 +159,9 @@ const cured = new Set<string>();
 const key = ({ code, mold, part }: LocatedFinding) => [code, mold, part].join(" ");
 
 describe("findings: each at its place; each fix cures it and brings nothing new", () => {
-  for (const { name, code, text, range, severity, fixed } of cases) {
+  for (const { name, code, text, files, range, severity, fixed } of cases) {
     it(`${code}: ${name}`, async () => {
-      const all = await check(text);
+      const all = await check(text, files);
       const found = all.filter((finding) => finding.code === code);
       expect(found.length).toBeGreaterThan(0);
       const [finding] = found;
@@ -157,7 +173,7 @@ describe("findings: each at its place; each fix cures it and brings nothing new"
       if (fixed === undefined) return;
       expect(finding.fixes.length).toBeGreaterThan(0);
       for (const fix of finding.fixes) {
-        const left = (await check(applyEdits(text, fix.edits))).map(key);
+        const left = (await check(applyEdits(text, fix.edits), files)).map(key);
         expect(left, fix.title).not.toContain(key(finding));
         expect(
           left.filter((one) => !all.map(key).includes(one)),
