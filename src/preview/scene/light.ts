@@ -44,8 +44,8 @@ export class Light {
   });
   /** A bright line in a dark one: it is seen on clay, on plastic and on any ground. */
   readonly #lines = [
-    new LineMaterial({ linewidth: 5, color: darkLine, clipping: true }),
-    new LineMaterial({ linewidth: 2.4, color: lit, clipping: true }),
+    new LineMaterial({ linewidth: 4.2, color: darkLine, clipping: true }),
+    new LineMaterial({ linewidth: 2.2, color: lit, clipping: true }),
   ];
   #shown: Group[] = [];
 

@@ -132,6 +132,7 @@ function badge(mark: Mark): HTMLElement {
   svg.append(shape);
   const number = document.createElement("b");
   number.textContent = String(mark.index + 1);
+  if (mark.index >= 9) number.className = "long";
   element.append(svg, number);
   return element;
 }
