@@ -6,6 +6,7 @@ export type Severity = "error" | "warning" | "info";
 export const findingCodes = [
   "shrink-missing",
   "shrink-twice",
+  "shrink-later",
   "undercut",
   "part-locked",
   "draft-low",
@@ -15,6 +16,12 @@ export const findingCodes = [
   "body-open",
   "body-crossing",
   "rim-uneven",
+  "clay-grips",
+  "slab-crowded",
+  "corner-sharp",
+  "reach-narrow",
+  "seam-unreachable",
+  "overhang",
   "bed-overflow",
 ] as const;
 export type FindingCode = (typeof findingCodes)[number];

@@ -55,12 +55,40 @@ export const messages = {
     "The knife has no flat to run on: at its {where} the solid has {flat} mm² of level face over a section of {section} mm². Cut the solid level there, or open it elsewhere.",
   "bed-overflow":
     "{part} does not fit the bed: {x} × {y} × {z} mm on {bedX} × {bedY} × {bedZ} mm, with 5 mm free at the edge. Split into more parts or name a larger printer.",
+  "shrink-later":
+    "Nothing is grown for the clay here: sizes, paper and weights are NOT SCALED, and the printer must scale every file. To scale them here, give the shrinkage to shrink(body, …).",
+  "clay-grips":
+    "The drying clay tightens on {part}: when {percent} % of shrinkage are over, it presses {grip} mm into the mold near z {z} and {angle}°; {limit} mm lets go. Open earlier, make the flare gentler, or give the top a ring of its own.",
+  "slab-crowded":
+    "No room is left inside: walls that face each other are {distance} mm apart near z {z} and {angle}°, and two slabs of {slab} mm need {limit} mm. Use a thinner slab, a wider form, or slab: “solid”.",
+  "slab-crowded-tight":
+    "Fingers hardly get between the slabs: walls that face each other are {distance} mm apart near z {z} and {angle}°; with slabs of {slab} mm, {limit} mm are wanted. Use a thinner slab or a wider form.",
+  "corner-sharp":
+    "The clay will crack or stay hollow in a corner: its radius is {radius} mm near z {z} and {angle}°, and a slab of {slab} mm that bends by {turn}° wants {limit} mm. Round the corner, or put a seam on it.",
+  "corner-sharp-level":
+    "The clay will crack or stay hollow along a level edge: its radius is {radius} mm near z {z} and {angle}°, and a slab of {slab} mm that bends by {turn}° wants {limit} mm. Write side: “smooth”, or more sections there.",
+  "reach-narrow":
+    "No hand presses the seams near z {z}: they lie {depth} mm deep behind an opening of {opening} mm inside the clay, and what fits through it reaches {reach} mm. Press part by part, or widen the neck.",
+  "reach-narrow-base":
+    "No hand presses the joint of the base: it lies {depth} mm deep behind an opening of {opening} mm inside the clay, and what fits through it reaches {reach} mm. Leave the base open and put it in last, or widen the neck.",
+  "seam-unreachable":
+    "The hand is too short for the seams near z {z}: they lie {depth} mm deep, and through an opening of {opening} mm inside the clay it reaches {reach} mm. Press part by part, or open the base.",
+  "seam-unreachable-base":
+    "The hand is too short for the joint of the base: it lies {depth} mm deep, and through an opening of {opening} mm inside the clay it reaches {reach} mm. Leave the base open and put it in last.",
+  overhang:
+    "The face that shapes the clay will print rough: {area} mm² of {part} hang over by more than {limit}° near z {z}. Split into more parts, make the form gentler there, or print with support.",
+  "overhang-elsewhere":
+    "{part} will print rough outside: {area} mm² hang over by more than {limit}° near z {z}. Print it with support, or leave it as it is: the clay does not touch it.",
 
   // Titles of fixes.
   "fix-shrink": "Allow for {percent} % shrinkage with shrink(…)",
   "fix-unshrink": "Take this shrink away",
   "fix-wall": "Make the wall {wall} mm",
   "fix-flange": "Widen the flange to {width} mm",
+  "fix-corner": "Round the corners by {corner} mm",
+  "fix-slab": "Make the slab {slab} mm",
+  "fix-press-parts": "Press part by part",
+  "fix-base-last": "Leave the base open and put it in last",
   "fix-printer": "Print it on “{printer}”",
   "fix-key-size": "Make the keys {size} mm",
 } as const satisfies Record<string, string>;

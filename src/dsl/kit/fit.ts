@@ -75,9 +75,9 @@ function capacityOf(
 
 function scaledBody(body: Body, factor: number): Body {
   const sections = body.sections.map(({ outline, z, call }) => {
-    const { curve, cx, cy, turned } = outline;
+    const { curve, cx, cy, turned, origin } = outline;
     return new Section(
-      new Outline(curve.scale(factor), outline.call, cx * factor, cy * factor, turned),
+      new Outline(curve.scale(factor), outline.call, cx * factor, cy * factor, turned, origin),
       z * factor,
       call,
     );

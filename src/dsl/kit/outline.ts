@@ -17,14 +17,16 @@ export class Outline {
   /** @internal Centre in plan, mm. */ readonly cx: number;
   /** @internal */ readonly cy: number;
   /** @internal Degrees; never reduced, so that 400° is more than one turn. */ readonly turned: number;
+  /** @internal The call that drew it, whatever moved or scaled it since. */ readonly origin: CallId;
 
   /** @internal */
-  constructor(curve: Curve, call: CallId, cx = 0, cy = 0, turned = 0) {
+  constructor(curve: Curve, call: CallId, cx = 0, cy = 0, turned = 0, origin = call) {
     this.curve = curve;
     this.call = call;
     this.cx = cx;
     this.cy = cy;
     this.turned = turned;
+    this.origin = origin;
     Object.freeze(this);
   }
 
@@ -41,7 +43,7 @@ export class Outline {
     const call = recordCall("turn");
     checkNumber(argument("turn", call), "degrees", degrees, { min: -3600, max: 3600, unit: "°" }, true);
     recordMade(call, [this.call]);
-    return new Outline(this.curve, call, this.cx, this.cy, this.turned + degrees);
+    return new Outline(this.curve, call, this.cx, this.cy, this.turned + degrees, this.origin);
   }
 
   /** Moved in plan, mm: x to the right, y to the back. */
@@ -51,7 +53,7 @@ export class Outline {
     checkNumber(argument("shift", call), "dx", dx, bounds, true);
     checkNumber(argument("shift", call, 1), "dy", dy, bounds, true);
     recordMade(call, [this.call]);
-    return new Outline(this.curve, call, this.cx + dx, this.cy + dy, this.turned);
+    return new Outline(this.curve, call, this.cx + dx, this.cy + dy, this.turned, this.origin);
   }
 
   /** Larger or smaller about its centre, fillets and waves with it. */
@@ -59,7 +61,7 @@ export class Outline {
     const call = recordCall("scale");
     checkNumber(argument("scale", call), "factor", factor, { above: 0, max: 100 }, true);
     recordMade(call, [this.call]);
-    return new Outline(this.curve.scale(factor), call, this.cx, this.cy, this.turned);
+    return new Outline(this.curve.scale(factor), call, this.cx, this.cy, this.turned, this.origin);
   }
 
   /**
@@ -79,7 +81,7 @@ export class Outline {
       throw new KitError("kit-conflict", { call: "grow", reason }, { call, argument: 0 });
     }
     recordMade(call, [this.call]);
-    return new Outline(curve, call, this.cx, this.cy, this.turned);
+    return new Outline(curve, call, this.cx, this.cy, this.turned, this.origin);
   }
 }
 

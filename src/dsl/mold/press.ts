@@ -7,10 +7,12 @@ import { erode } from "./shell.ts";
 /** Room beside the hand, mm (practice). */
 const EASE = 5;
 
+/** The least opening that lets a whole hand through, mm. */
+export const handRoom = (hand: Hand): number => hand.breadth + EASE;
+
 /** How deep a hand reaches through an opening, mm. Openings in mm; common practice but for the hand itself. */
 export function reachThrough(opening: number, hand: Hand): number {
-  if (opening >= hand.breadth + EASE)
-    return opening >= hand.forearm / Math.PI + EASE ? Infinity : hand.length;
+  if (opening >= handRoom(hand)) return opening >= hand.forearm / Math.PI + EASE ? Infinity : hand.length;
   if (opening >= 45) return 0.45 * hand.length;
   if (opening >= 25) return 65;
   return 0;

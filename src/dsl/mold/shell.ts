@@ -43,6 +43,17 @@ export function dilate(grid: Grid, wall: number): Shell {
  * `dilate`, inwards, each ray keeping its smallest crossing. A row that the slab fills has radius 0.
  */
 export function erode(grid: Grid, slab: number): Shell {
+  const known = eroded.get(grid);
+  if (known?.slab === slab) return known.shell;
+  const shell = erodeAnew(grid, slab);
+  eroded.set(grid, { slab, shell });
+  return shell;
+}
+
+/** Capacity, press and checks all ask for the room inside the same slab. */
+const eroded = new WeakMap<Grid, { slab: number; shell: Shell }>();
+
+function erodeAnew(grid: Grid, slab: number): Shell {
   const shell = pushSurface(grid, -slab, (radius, kept) => radius > 0 && radius < kept, Infinity);
   shell.rows.forEach((row, j) => {
     const c = grid.centres[j];
