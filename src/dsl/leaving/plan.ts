@@ -3,7 +3,7 @@ import { leastDraft } from "./draft.ts";
 import { vertexAreas, type Facets } from "./facets.ts";
 import type { PullOptimum, PullProblem } from "./pull.ts";
 import { choosePull, type ChosenPull, type SearchOptions } from "./search.ts";
-import { measureUndercut, type MeasuredUndercut, type Undercut } from "./undercut.ts";
+import { measureUndercut, type MeasuredUndercut } from "./undercut.ts";
 import type { Vec3 } from "./vector.ts";
 
 /** A part in the closed mold, before it has keys; mold frame. */
@@ -41,7 +41,7 @@ export interface PlannedPull {
   direction: Vec3;
   draftDeg: number;
   optimum: PullOptimum | null;
-  undercut: Undercut;
+  undercut: MeasuredUndercut;
   /** Neighbours that were still there and left it no direction; then it is that of the part alone. */
   heldBy: string[];
 }
@@ -72,7 +72,7 @@ export function planOpening(parts: readonly ClosedPart[], clay: Mesh, options: P
       direction,
       draftDeg: pull?.draftDeg ?? leastDraft(part.clay.normals, direction),
       optimum: pull?.optimum ?? null,
-      undercut: pulls.get(part)!.undercut(direction).complete(),
+      undercut: pulls.get(part)!.undercut(direction),
       heldBy,
     });
     left.delete(part);

@@ -50,7 +50,7 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
   refuseUnseen(form, spec);
   const wall = wallOfLines(linesForWall(spec.wall, spec.printer), spec.printer);
   const layout = layOut(spec, form.height, wall);
-  const plans = seamPlans(form, spec);
+  const plans = seamPlans(form, spec, wall + spec.flange.width);
   const grid = makeGrid(form, {
     tolerance,
     us: spec.seams.follow === "form" ? plans.map((plan) => plan.u) : [],
@@ -175,9 +175,11 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
   };
 }
 
-function seamPlans(form: Form, spec: MoldSpec): SeamPlan[] {
-  const { at } = spec.seams;
-  return at === "best" ? planBest(form, spec.seams) : planSeams(form, spec.seams, at);
+/** @param reach how far flanges stand out beyond the clay, mm */
+function seamPlans(form: Form, spec: MoldSpec, reach: number): readonly SeamPlan[] {
+  const { at, pull } = spec.seams;
+  if (at !== "best") return planSeams(form, spec.seams, at);
+  return planBest(form, spec.seams, { level: pull === "level", up: spec.stand === "foot" ? 1 : -1, reach });
 }
 
 /** Pull of whichever of two neighbours leaves first, pointing from the proud part to the hollow one. */

@@ -83,7 +83,8 @@ export function openMold(closed: Closed): Opening {
 export function openingOf(planned: readonly PlannedPull[], pieces: readonly ClosedPart[]): Opening {
   const parts = new Map<string, Leaving>();
   const undercuts: UndercutPatch[] = [];
-  for (const { part, direction, draftDeg, optimum, undercut } of planned) {
+  for (const { part, direction, draftDeg, optimum, undercut: measured } of planned) {
+    const undercut = measured.complete();
     const touched = pieces.find((piece) => piece.name === part)!.clay;
     undercuts.push(...undercut.patches.map(({ areaMm2, depthMm, at }) => ({ part, areaMm2, depthMm, at })));
     parts.set(part, {

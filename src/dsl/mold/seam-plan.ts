@@ -3,8 +3,11 @@ import { KitError } from "../kit/error.ts";
 import type { Split } from "../kit/split.ts";
 import { polarAngle, uAtAngle, type SeamPlan } from "./seams.ts";
 
+/** How a form is cut: what `split` says but for where the seams stand. */
+export type Cut = Pick<Split, "parts" | "follow" | "call">;
+
 /** Where the seams of a split stand on a form; `at: "best"` is not decided here. */
-export function planSeams(form: Form, split: Split, at: Exclude<Split["at"], "best">): SeamPlan[] {
+export function planSeams(form: Form, split: Cut, at: Exclude<Split["at"], "best">): SeamPlan[] {
   if (at === "corners") return cornerSeams(form, split).map((u) => planAt(form, split, u));
   const angles = at.map((degrees) => (degrees * Math.PI) / 180);
   if (angles.length > 1) return angles.map((angle) => planAt(form, split, uAtAngle(form, angle, 0)));
@@ -12,7 +15,7 @@ export function planSeams(form: Form, split: Split, at: Exclude<Split["at"], "be
 }
 
 /** Seams from a first one on: equal in u when they follow the form, equal in angle when they are flat. */
-export function evenSeams(form: Form, split: Split, first: number): SeamPlan[] {
+export function evenSeams(form: Form, split: Cut, first: number): SeamPlan[] {
   const angle = polarAngle(form, first, 0);
   return Array.from({ length: split.parts }, (_, i) => {
     if (split.follow === "form") return planAt(form, split, (first + i / split.parts) % 1);
@@ -21,7 +24,7 @@ export function evenSeams(form: Form, split: Split, first: number): SeamPlan[] {
   });
 }
 
-function planAt(form: Form, split: Split, u: number): SeamPlan {
+function planAt(form: Form, split: Cut, u: number): SeamPlan {
   return { follow: split.follow, u, angle: polarAngle(form, u, 0) };
 }
 
@@ -53,7 +56,7 @@ function meanRadius(form: Form, u: number): number {
 }
 
 /** The most even choice of as many high lines as there are parts; of equal ones that with the lowest u. */
-function cornerSeams(form: Form, split: Split): number[] {
+function cornerSeams(form: Form, split: Cut): number[] {
   const lines = highLines(form);
   const { parts } = split;
   if (lines.length < parts) {

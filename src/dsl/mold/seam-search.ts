@@ -1,53 +1,226 @@
 import type { Form } from "../form/form.ts";
-import type { Split } from "../kit/split.ts";
-import { vertexAreas } from "../leaving/facets.ts";
-import { choosePull } from "../leaving/search.ts";
-import { clayFacets } from "./clay-facets.ts";
-import { makeGrid } from "./grid.ts";
-import { middleOf } from "./opening.ts";
-import { evenSeams, highLines, planSeams } from "./seam-plan.ts";
-import { drawSeams, type SeamPlan } from "./seams.ts";
+import { createHash } from "node:crypto";
+import type { Vec3 } from "./model.ts";
+import { SeamJudge, type Judged, type JudgeOptions } from "./seam-judge.ts";
+import { evenSeams, highLines, planSeams, type Cut } from "./seam-plan.ts";
+import { turnSymmetry } from "./seam-symmetry.ts";
+import { PLACES, SeamTable } from "./seam-table.ts";
+import { SeamTrial } from "./seam-trial.ts";
+import { polarAngle, uAtAngle, type SeamPlan } from "./seams.ts";
 
-/** Steps of the scan within one part's share of the outline. */
-const STEPS = 24;
-/** Form error of the grid that candidates are compared on, mm. */
-const COARSE = 0.5;
+/** Undercut areas that differ by less are equal, mm². */
+const SAME_AREA = 1;
 /** Drafts nearer to each other than this, degrees, are equal. */
 const SAME_DRAFT = 0.05;
+/** Of the places around the form, so many are judged by the surface itself. */
+const JUDGED = 6;
+/** Of these, so many are moved to where they are best. */
+const MOVED = 2;
+/** In steps of these, degrees. */
+const STEPS = [0.5, 0.25, 0.1];
+/** So many are at most verified with rays through the clay. */
+const VERIFIED = 5;
+
+/** Where the seams are best, with what they leave. */
+export interface BestSeams {
+  plans: readonly SeamPlan[];
+  /** mm², all parts together, clay ahead counted. */
+  undercutMm2: number;
+  draftDeg: number;
+  /** Whether the first seam stands on a corner or crest. */
+  onLine: boolean;
+}
+
+const found = new Map<string, readonly SeamPlan[]>();
+/** Forms whose best seams are remembered: an edit that leaves the form alone need not search again. */
+const REMEMBERED = 16;
+
+/** The best seams of a form for a cut; remembered by the form's own points. */
+export function planBest(form: Form, cut: Cut, options: JudgeOptions): readonly SeamPlan[] {
+  const search = new SeamSearch(form, options);
+  const key = JSON.stringify([search.fingerprint, cut.parts, cut.follow, options]);
+  let plans = found.get(key);
+  if (!plans) {
+    plans = search.best(cut).plans;
+    if (found.size >= REMEMBERED) found.delete(found.keys().next().value!);
+    found.set(key, plans);
+  }
+  return plans;
+}
+
+/** A place for the first seam, degrees: along u for seams with the form, polar angle for flat ones. */
+interface Start {
+  degrees: number;
+  plans: readonly SeamPlan[];
+  onLine: boolean;
+}
+
+/** Looks for the best seams of one form; what does not depend on the cut is computed once. */
+export class SeamSearch {
+  readonly #form: Form;
+  readonly #options: JudgeOptions;
+  readonly #trial: SeamTrial;
+  readonly #judge: SeamJudge;
+  readonly #tables = new Map<Cut["follow"], SeamTable>();
+
+  constructor(form: Form, options: JudgeOptions) {
+    this.#form = form;
+    this.#options = options;
+    this.#trial = new SeamTrial(form);
+    this.#judge = new SeamJudge(this.#trial, options);
+  }
+
+  /** Tells the surface from any other. */
+  get fingerprint(): string {
+    const { x, y, zs, normals } = this.#trial;
+    const hash = createHash("sha256");
+    for (const values of [x, y, zs, normals]) hash.update(values);
+    return hash.digest("hex");
+  }
+
+  /**
+   * The seams that leave the least undercut area, then the largest least draft, then stand on corners
+   * or crests, then come first. All places around the form are compared by a table of areas, the best
+   * of them and all corners and crests by the surface between the seams, and the best of those with
+   * rays through the clay, as far as they could still be better.
+   */
+  best(cut: Cut): BestSeams {
+    const judged = ranked(
+      this.#candidates(cut).map((start) => ({ ...start, ...this.#judgeOf(start.plans, cut) })),
+    );
+    const moved = judged.slice(0, MOVED).flatMap((one) => this.#move(one, cut));
+    const verified: (Start & Judged & { undercut: number })[] = [];
+    let least = Infinity;
+    for (const one of ranked([...judged, ...moved])) {
+      // An undercut is never less than what faces the wrong way, and nothing beats none.
+      if (verified.length >= VERIFIED || least <= SAME_AREA) break;
+      if (one.facing > least + SAME_AREA) continue;
+      const undercut = this.#judge.undercut(one);
+      least = Math.min(least, undercut);
+      verified.push({ ...one, undercut });
+    }
+    const [{ plans, undercut, draftDeg, onLine }] = ranked(
+      verified.map((one) => ({ ...one, facing: one.undercut })),
+    );
+    return { plans, undercutMm2: undercut, draftDeg, onLine };
+  }
+
+  /** What seams in given places leave. */
+  measure(plans: readonly SeamPlan[]): { undercutMm2: number; draftDeg: number } {
+    const judged = this.#judge.judge(plans);
+    return { undercutMm2: this.#judge.undercut(judged), draftDeg: judged.draftDeg };
+  }
+
+  #table(follow: Cut["follow"]): SeamTable {
+    let table = this.#tables.get(follow);
+    if (!table) this.#tables.set(follow, (table = new SeamTable(this.#trial, follow, this.#options)));
+    return table;
+  }
+
+  #judgeOf(plans: readonly SeamPlan[], cut: Cut): Judged {
+    const table = this.#table(cut.follow);
+    const seeds = plans.map((plan, i): Vec3 | undefined => {
+      const next = plans[(i + 1) % plans.length];
+      const from = placeOf(plan);
+      const places = Math.round((((placeOf(next) - from) % PLACES) + PLACES) % PLACES || PLACES);
+      return table.best(Math.floor(from) % PLACES, places, always)?.direction;
+    });
+    return this.#judge.judge(plans, seeds);
+  }
+
+  /** Places that look best in the table, and all corners and crests. */
+  #candidates(cut: Cut): Start[] {
+    const { parts } = cut;
+    const table = this.#table(cut.follow);
+    const places = PLACES / parts;
+    const symmetry = turnSymmetry(this.#trial);
+    const period = symmetry === Infinity ? 1 : PLACES / lcm(symmetry, parts);
+    const scored: { degrees: number; area: number; draft: number }[] = [];
+    for (let degrees = 0; degrees < Math.ceil(period); degrees++) {
+      let area = 0;
+      let draft = Infinity;
+      for (let i = 0; i < parts; i++) {
+        const from = Math.round(degrees + i * places) % PLACES;
+        const stretch = table.best(from, Math.round(places), always)!;
+        area += stretch.area;
+        draft = Math.min(draft, stretch.draftDeg);
+      }
+      scored.push({ degrees, area, draft });
+    }
+    scored.sort((a, b) =>
+      Math.abs(a.area - b.area) > SAME_AREA ? a.area - b.area : b.draft - a.draft || a.degrees - b.degrees,
+    );
+    const starts: Start[] = [];
+    const far = (degrees: number) => starts.every((one) => Math.abs(one.degrees - degrees) > 1.5);
+    for (const { degrees } of scored) {
+      if (starts.length >= JUDGED) break;
+      if (far(degrees)) starts.push(this.#start(degrees, cut, false));
+    }
+    const lines = highLines(this.#form);
+    for (const u of lines) {
+      const degrees = cut.follow === "form" ? u * 360 : positive(toDegrees(polarAngle(this.#form, u, 0)));
+      if (degrees < period + 1e-9) starts.push(this.#start(degrees, cut, true));
+    }
+    if (lines.length >= parts) {
+      const plans = planSeams(this.#form, cut, "corners");
+      starts.push({ degrees: placeOf(plans[0]), plans, onLine: true });
+    }
+    return starts;
+  }
+
+  #start(degrees: number, cut: Cut, onLine: boolean): Start {
+    const u = cut.follow === "form" ? degrees / 360 : uAtAngle(this.#form, (degrees * Math.PI) / 180, 0);
+    return { degrees, plans: evenSeams(this.#form, cut, u % 1), onLine };
+  }
+
+  /** The same seams turned a little, as long as that helps. */
+  #move(start: Start & Judged, cut: Cut): (Start & Judged)[] {
+    let best = start;
+    for (const step of STEPS)
+      for (const side of [-1, 1]) {
+        for (;;) {
+          const degrees = positive(Math.round((best.degrees + side * step) * 100) / 100);
+          const moved = this.#start(degrees, cut, false);
+          const next = { ...moved, ...this.#judgeOf(moved.plans, cut) };
+          if (!improves(next, best)) break;
+          best = next;
+        }
+      }
+    return best === start ? [] : [best];
+  }
+}
+
+const always = () => true;
+const toDegrees = (radians: number) => (radians * 180) / Math.PI;
+const positive = (degrees: number) => ((degrees % 360) + 360) % 360;
+const placeOf = ({ follow, u, angle }: SeamPlan) =>
+  follow === "form" ? u * 360 : positive(toDegrees(angle));
 
 /**
- * The seams that leave the least undercut area, then the largest least draft, then stand on corners
- * or crests, then have the lowest u. Compared by the surface normals of each part.
+ * Best first: of those with the least area, to 1 mm², and among them the most draft, those on corners
+ * and crests and then the first around the form; the rest by area and draft.
  */
-export function planBest(form: Form, split: Split): SeamPlan[] {
-  const lines = highLines(form);
-  const onLines = lines.length >= split.parts ? [planSeams(form, split, "corners")] : [];
-  const even = Array.from({ length: STEPS }, (_, i) => evenSeams(form, split, i / STEPS / split.parts));
-  const candidates = [...onLines, ...even];
-  const grid = makeGrid(form, {
-    tolerance: COARSE,
-    us: split.follow === "form" ? candidates.flatMap((plans) => plans.map((plan) => plan.u)) : [],
-    zs: [],
-    turn: 0.5,
-  });
-  const up = [0, 0, 1];
-  let best: { plans: SeamPlan[]; area: number; draft: number } | null = null;
-  for (const plans of candidates) {
-    const seams = drawSeams(grid, plans);
-    let area = 0;
-    let draft = Infinity;
-    seams.forEach((seam, i) => {
-      const touched = clayFacets(grid, seam, seams[(i + 1) % seams.length]);
-      const pull = choosePull(
-        { clay: touched.normals, slides: Float64Array.from(up), level: split.pull === "level" },
-        { middle: middleOf(seams, i), areas: vertexAreas(touched) },
-      );
-      area += pull?.undercutArea ?? Infinity;
-      draft = Math.min(draft, pull?.draftDeg ?? -90);
-    });
-    if (!best || area < best.area - 1 || (area < best.area + 1 && draft > best.draft + SAME_DRAFT)) {
-      best = { plans, area, draft };
-    }
-  }
-  return best!.plans;
+function ranked<T extends Start & Judged>(all: readonly T[]): T[] {
+  const least = Math.min(...all.map((one) => one.facing));
+  const equal = all.filter((one) => one.facing <= least + SAME_AREA);
+  const draft = Math.max(...equal.map((one) => one.draftDeg));
+  const best = equal
+    .filter((one) => one.draftDeg >= draft - SAME_DRAFT)
+    .sort((a, b) => Number(b.onLine) - Number(a.onLine) || a.degrees - b.degrees);
+  const rest = all.filter((one) => !best.includes(one));
+  return [...best, ...rest.sort((a, b) => a.facing - b.facing || b.draftDeg - a.draftDeg)];
+}
+
+/** Whether less clay is held, or as much with more draft: by enough that a walk ends. */
+function improves(a: Judged, b: Judged): boolean {
+  if (Math.abs(a.facing - b.facing) > GAIN.area) return a.facing < b.facing;
+  return a.draftDeg > b.draftDeg + GAIN.draft;
+}
+
+const GAIN = { area: 0.1, draft: 0.01 };
+
+function lcm(a: number, b: number): number {
+  let [x, y] = [a, b];
+  while (y > 0) [x, y] = [y, x % y];
+  return (a * b) / x;
 }

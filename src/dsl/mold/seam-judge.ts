@@ -1,0 +1,170 @@
+import { isAllowed, nearestAllowed } from "../leaving/allowed.ts";
+import { leastDraft } from "../leaving/draft.ts";
+import { bestPull, type PullProblem } from "../leaving/pull.ts";
+import { measureUndercut } from "../leaving/undercut.ts";
+import { along, asinDeg, dot, squareTo, unit } from "../leaving/vector.ts";
+import type { Mesh } from "../solid/mesh.ts";
+import type { Vec3 } from "./model.ts";
+import { faceNormals } from "./seam-normals.ts";
+import { SeamShare } from "./seam-share.ts";
+import type { SeamTrial } from "./seam-trial.ts";
+import type { SeamPlan } from "./seams.ts";
+
+export interface JudgeOptions {
+  /** Pull level only. */
+  level: boolean;
+  /** 1 for a pot opened standing on its foot, −1 on its rim. */
+  up: 1 | -1;
+  /** How far flanges reach beyond the clay, mm. */
+  reach: number;
+}
+
+/** How a mold with these seams opens. */
+export interface Judged {
+  plans: readonly SeamPlan[];
+  /** Area that faces the wrong way, mm², all parts together: the undercut is at least this. */
+  facing: number;
+  /** Least draft of all parts, degrees. */
+  draftDeg: number;
+  parts: { share: SeamShare; direction: Vec3 }[];
+}
+
+interface Pull {
+  direction: Vec3;
+  area: number;
+  draftDeg: number;
+}
+
+/** A direction is walked to in steps from here down to there, degrees. */
+const FIRST_STEP = 4;
+const LAST_STEP = 0.1;
+
+/** Judges where seams stand by the surface between them, one part after another as the mold opens. */
+export class SeamJudge {
+  readonly trial: SeamTrial;
+  readonly #options: JudgeOptions;
+  #solid: Mesh | null = null;
+
+  constructor(trial: SeamTrial, options: JudgeOptions) {
+    this.trial = trial;
+    this.#options = options;
+  }
+
+  /** The seams as they stand, without looking for clay ahead. `seeds` are directions worth trying, one a part. */
+  judge(plans: readonly SeamPlan[], seeds: readonly (Vec3 | undefined)[] = []): Judged {
+    const { trial } = this;
+    const traces = plans.map((plan) => trial.trace(plan));
+    const faces = traces.map((us) => faceNormals(trial, us, this.#options.reach));
+    const count = plans.length;
+    const shares = traces.map((us, i) => new SeamShare(trial, us, traces[(i + 1) % count]));
+    const left = new Set(plans.keys());
+    const parts: Judged["parts"] = new Array(count);
+    const known = new Map<string, Pull>();
+    let facing = 0;
+    let draftDeg = 90;
+    while (left.size > 0) {
+      let best: { part: number; pull: Pull } | null = null;
+      for (const part of left) {
+        const before = count > 1 && left.has((part + count - 1) % count);
+        const after = count > 1 && left.has((part + 1) % count);
+        const key = `${part} ${before} ${after}`;
+        let pull = known.get(key);
+        if (!pull) {
+          const slides = [0, 0, this.#options.up as number];
+          if (before) slides.push(...faces[part]);
+          if (after) slides.push(...faces[(part + 1) % count].map((value) => -value));
+          pull = this.#pull(shares[part], Float64Array.from(slides), seeds[part]);
+          known.set(key, pull);
+        }
+        if (!best || isBetter(pull, best.pull)) best = { part, pull };
+      }
+      const { part, pull } = best!;
+      parts[part] = { share: shares[part], direction: pull.direction };
+      facing += pull.area;
+      draftDeg = Math.min(draftDeg, pull.draftDeg);
+      left.delete(part);
+    }
+    return { plans, facing, draftDeg, parts };
+  }
+
+  /** Undercut area with the clay ahead counted, mm². */
+  undercut({ parts }: Judged): number {
+    const solid = (this.#solid ??= this.trial.solid());
+    return parts.reduce(
+      (sum, { share, direction }) => sum + measureUndercut(solid, share.facets(), direction).areaMm2,
+      0,
+    );
+  }
+
+  #pull(share: SeamShare, slides: Float64Array, seed: Vec3 | undefined): Pull {
+    const problem: PullProblem = { clay: share.normals, slides, level: this.#options.level };
+    const optimum = bestPull(problem);
+    if (optimum.direction !== null)
+      return { direction: optimum.direction, area: 0, draftDeg: asinDeg(optimum.t) };
+    const middle = middleOf(share);
+    const starts = [middle, seed]
+      .filter((one) => one !== undefined)
+      .map((one) => nearestAllowed(problem, one))
+      .filter((one) => one !== null);
+    const draft = (direction: Vec3) => leastDraft(share.normals, direction);
+    // Plastic that leaves no direction at all: the middle stands for how bad it is.
+    if (starts.length === 0)
+      return { direction: middle, area: share.facingNear(middle)(middle), draftDeg: -90 };
+    const walked = starts.map((start) => walk(problem, start, share.facingNear(start)));
+    const { direction, area } = walked.reduce((a, b) => (b.area < a.area - WALK ? b : a));
+    return { direction, area, draftDeg: draft(direction) };
+  }
+}
+
+/** From a direction to the one near by with the least area, in ever smaller steps, at most 20° away. */
+function walk(
+  problem: PullProblem,
+  start: Vec3,
+  facing: (direction: Vec3) => number,
+): { direction: Vec3; area: number } {
+  let best = { direction: start, area: facing(start) };
+  for (let step = FIRST_STEP; step > LAST_STEP && best.area > 0; step /= 2) {
+    const [first, second] = squareTo(best.direction);
+    const size = Math.tan((step * Math.PI) / 180);
+    let next = best;
+    for (let k = 0; k < 8; k++) {
+      const angle = (k * Math.PI) / 4;
+      const aside = along(best.direction, size * Math.cos(angle), first);
+      const wanted = unit(along(aside, size * Math.sin(angle), second))!;
+      const direction = isAllowed(problem, wanted) ? wanted : nearestAllowed(problem, wanted);
+      if (direction === null || dot(direction, start) < FAR) continue;
+      const area = facing(direction);
+      if (area < next.area - WALK) next = { direction, area };
+    }
+    // A step that helped is tried again at the same size.
+    if (next !== best) step *= 2;
+    best = next;
+  }
+  return best;
+}
+
+/** Cosine of 20°. */
+const FAR = 0.94;
+/** A step must gain this much, mm², so that the walk ends. */
+const WALK = 0.02;
+
+/** Less area to 1 mm², then more draft; ties go to the part that comes first. */
+function isBetter(a: Pull, b: Pull): boolean {
+  if (Math.abs(a.area - b.area) > 1) return a.area < b.area;
+  return a.draftDeg > b.draftDeg + 1e-3;
+}
+
+/** Level direction from the axis through the middle of the part, half-way up. */
+function middleOf({ trial, from, to }: SeamShare): Vec3 {
+  const j = trial.zs.length >> 1;
+  const z = trial.zs[j];
+  const c = trial.form.centre(z);
+  const at = (u: number) => {
+    const p = trial.form.column(u).at(z);
+    return Math.atan2(p.y - c.y, p.x - c.x);
+  };
+  const start = at(from[j]);
+  let span = at(to[j]) - start;
+  while (span <= 1e-9) span += 2 * Math.PI;
+  return [Math.cos(start + span / 2), Math.sin(start + span / 2), 0];
+}

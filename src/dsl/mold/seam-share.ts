@@ -1,0 +1,217 @@
+import type { Facets } from "../leaving/facets.ts";
+import { WRONG_FACING } from "../leaving/facing.ts";
+import { sinDeg } from "../leaving/vector.ts";
+import type { Vec3 } from "./model.ts";
+import { stripAt, type SeamTrial } from "./seam-trial.ts";
+
+export const LIMIT = -sinDeg(WRONG_FACING);
+
+/** A cell whose normals lean this much towards a direction, sine, faces none within 20° of it the wrong way. */
+const NEAR = sinDeg(20);
+
+/** One corner of a clipped cell: a point with its normal. */
+interface Corner {
+  p: Vec3;
+  n: Vec3;
+}
+
+/**
+ * The clay that a part touches between two traced seams, on the cells of a trial: those at the seams
+ * are cut where the seam runs, with the normals of the part's own side.
+ */
+export class SeamShare {
+  readonly trial: SeamTrial;
+  /** u of the seams on each row, from < to. */
+  readonly from: Float64Array;
+  readonly to: Float64Array;
+  /** Surface normals over all of it, xyz one after another. */
+  readonly normals: Float64Array;
+  /** Cells that are within the part as a whole. */
+  readonly #whole: Int32Array;
+  /** Cells at the seams, cut. */
+  readonly #cut: [Corner, Corner, Corner, Corner][];
+  readonly #used: Int32Array;
+
+  constructor(trial: SeamTrial, from: Float64Array, to: Float64Array) {
+    this.trial = trial;
+    this.from = from;
+    this.to = to.map((u, j) => u + Math.ceil(from[j] - u + 1e-9));
+    const { columns, bands, us, corners } = trial;
+    const whole: number[] = [];
+    this.#cut = [];
+    for (let j = 0; j < bands; j++) {
+      const [s0, s1, e0, e1] = [this.from[j], this.from[j + 1], this.to[j], this.to[j + 1]];
+      const first = stripAt(us, Math.min(s0, s1));
+      const last = stripAt(us, Math.max(e0, e1) - 1e-12);
+      for (let strip = first; strip <= last; strip++) {
+        const i = ((strip % columns) + columns) % columns;
+        const turns = Math.floor(strip / columns);
+        const left = us[i] + turns;
+        const right = (i + 1 < columns ? us[i + 1] : 1) + turns;
+        const share = (u: number) => Math.min(1, Math.max(0, (u - left) / (right - left)));
+        const low = [share(s0), share(e0)];
+        const high = [share(s1), share(e1)];
+        if (low[0] < 1e-9 && high[0] < 1e-9 && low[1] > 1 - 1e-9 && high[1] > 1 - 1e-9) {
+          whole.push(j * columns + i);
+        } else if (low[1] - low[0] + high[1] - high[0] > 1e-9) {
+          this.#cut.push(this.#cell(j, i, low, high));
+        }
+      }
+    }
+    this.#whole = Int32Array.from(whole);
+    const used = new Set<number>();
+    for (const cell of whole) for (let k = 0; k < 4; k++) used.add(corners[4 * cell + k]);
+    this.#used = Int32Array.from(used);
+    this.normals = new Float64Array(3 * (this.#used.length + 4 * this.#cut.length));
+    let at = 0;
+    for (const id of this.#used) {
+      this.normals.set(trial.normals.subarray(3 * id, 3 * id + 3), at);
+      at += 3;
+    }
+    for (const cell of this.#cut)
+      for (const { n } of cell) {
+        this.normals.set(n, at);
+        at += 3;
+      }
+  }
+
+  /** A cell between shares of its low and high edge. */
+  #cell(j: number, i: number, low: number[], high: number[]): [Corner, Corner, Corner, Corner] {
+    const { trial } = this;
+    const { columns, corners, normals, x, y, zs } = trial;
+    const k = (i + 1) % columns;
+    const cell = 4 * (j * columns + i);
+    const at = (row: number, left: number, right: number, share: number): Corner => {
+      const [a, b] = [row * columns + i, row * columns + k];
+      const [p, q] = [3 * corners[cell + left], 3 * corners[cell + right]];
+      const mix = (from: number, to: number) => from + share * (to - from);
+      const n: Vec3 = [
+        mix(normals[p], normals[q]),
+        mix(normals[p + 1], normals[q + 1]),
+        mix(normals[p + 2], normals[q + 2]),
+      ];
+      const length = Math.sqrt(n[0] * n[0] + n[1] * n[1] + n[2] * n[2]);
+      return {
+        p: [mix(x[a], x[b]), mix(y[a], y[b]), zs[row]],
+        n: [n[0] / length, n[1] / length, n[2] / length],
+      };
+    };
+    return [at(j, 0, 1, low[0]), at(j, 0, 1, low[1]), at(j + 1, 3, 2, high[1]), at(j + 1, 3, 2, high[0])];
+  }
+
+  /**
+   * A measure of the area that faces against a direction by more than 0.1°, mm², for directions
+   * within 20° of `m`; normals between the corners are read linearly. Directions further away are
+   * given too little.
+   */
+  facingNear(m: Vec3): (direction: Vec3) => number {
+    const { normals, corners, areas } = this.trial;
+    const sines = this.#sinesAlong(m);
+    const near: number[] = [];
+    for (const cell of this.#whole) {
+      const lowest = Math.min(
+        sines[corners[4 * cell]],
+        sines[corners[4 * cell + 1]],
+        sines[corners[4 * cell + 2]],
+        sines[corners[4 * cell + 3]],
+      );
+      if (lowest < NEAR) near.push(cell);
+    }
+    const used = new Set<number>();
+    for (const cell of near) for (let k = 0; k < 4; k++) used.add(corners[4 * cell + k]);
+    const cells = Int32Array.from(near);
+    const ids = Int32Array.from(used);
+    return (direction) => {
+      const [x, y, z] = direction;
+      for (let i = 0; i < ids.length; i++) {
+        const n = 3 * ids[i];
+        sines[ids[i]] = normals[n] * x + normals[n + 1] * y + normals[n + 2] * z;
+      }
+      let area = 0;
+      for (let i = 0; i < cells.length; i++) {
+        const cell = cells[i];
+        const a = sines[corners[4 * cell]];
+        const b = sines[corners[4 * cell + 1]];
+        const c = sines[corners[4 * cell + 2]];
+        const d = sines[corners[4 * cell + 3]];
+        if (a >= LIMIT && b >= LIMIT && c >= LIMIT && d >= LIMIT) continue;
+        area += areas[2 * cell] * shareBelow(a, b, c) + areas[2 * cell + 1] * shareBelow(a, c, d);
+      }
+      for (const [a, b, c, d] of this.#cut) {
+        const sine = ({ n }: Corner) => n[0] * x + n[1] * y + n[2] * z;
+        const [sa, sb, sc, sd] = [sine(a), sine(b), sine(c), sine(d)];
+        if (sa >= LIMIT && sb >= LIMIT && sc >= LIMIT && sd >= LIMIT) continue;
+        area +=
+          triangleArea(a.p, b.p, c.p) * shareBelow(sa, sb, sc) +
+          triangleArea(a.p, c.p, d.p) * shareBelow(sa, sc, sd);
+      }
+      return area;
+    };
+  }
+
+  #sinesAlong([x, y, z]: Vec3): Float64Array {
+    const { normals } = this.trial;
+    const sines = new Float64Array(normals.length / 3);
+    for (const id of this.#used)
+      sines[id] = normals[3 * id] * x + normals[3 * id + 1] * y + normals[3 * id + 2] * z;
+    return sines;
+  }
+
+  /** The same clay as facets, for rays. */
+  facets(): Facets {
+    const { trial } = this;
+    const { columns, corners, normals, x, y, zs } = trial;
+    const count = 4 * (this.#whole.length + this.#cut.length);
+    const out = { positions: new Float64Array(3 * count), normals: new Float64Array(3 * count) };
+    const triangles: number[] = [];
+    let v = 0;
+    const add = (px: number, py: number, pz: number, nx: number, ny: number, nz: number) => {
+      out.positions.set([px, py, pz], 3 * v);
+      out.normals.set([nx, ny, nz], 3 * v);
+      v++;
+    };
+    const close = () => triangles.push(v - 4, v - 3, v - 2, v - 4, v - 2, v - 1);
+    for (const cell of this.#whole) {
+      const j = Math.floor(cell / columns);
+      const i = cell - j * columns;
+      const k = (i + 1) % columns;
+      [j * columns + i, j * columns + k, (j + 1) * columns + k, (j + 1) * columns + i].forEach(
+        (at, corner) => {
+          const n = 3 * corners[4 * cell + corner];
+          add(x[at], y[at], zs[corner < 2 ? j : j + 1], normals[n], normals[n + 1], normals[n + 2]);
+        },
+      );
+      close();
+    }
+    for (const cell of this.#cut) {
+      for (const { p, n } of cell) add(...p, ...n);
+      close();
+    }
+    return { ...out, triangles: Uint32Array.from(triangles) };
+  }
+}
+
+/** Share of a triangle on which a value, linear between its corners, is under the limit. */
+export function shareBelow(a: number, b: number, c: number): number {
+  // Written out, since this runs some hundred thousand times for each form.
+  const pa = LIMIT - a;
+  const pb = LIMIT - b;
+  const pc = LIMIT - c;
+  if (pa > 0) {
+    if (pb > 0) return pc > 0 ? 1 : 1 - corner(-pc, pa, pb);
+    return pc > 0 ? 1 - corner(-pb, pa, pc) : corner(pa, -pb, -pc);
+  }
+  if (pb > 0) return pc > 0 ? 1 - corner(-pa, pb, pc) : corner(pb, -pa, -pc);
+  return pc > 0 ? corner(pc, -pa, -pb) : 0;
+}
+
+/** Share that the limit cuts off at one corner: how far that is beyond it, and the others on its other side. */
+function corner(own: number, other: number, another: number): number {
+  return (own / (own + other)) * (own / (own + another));
+}
+
+function triangleArea(a: Vec3, b: Vec3, c: Vec3): number {
+  const u = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
+  const v = [c[0] - a[0], c[1] - a[1], c[2] - a[2]];
+  return Math.hypot(u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]) / 2;
+}

@@ -1,0 +1,147 @@
+import { asinDeg } from "../leaving/vector.ts";
+import type { Vec3 } from "./model.ts";
+import { LIMIT, shareBelow } from "./seam-share.ts";
+import type { SeamTrial } from "./seam-trial.ts";
+
+/** Places around the form, one a degree. */
+export const PLACES = 360;
+/** Directions looked in: azimuths apart by this, and these elevations, degrees. */
+const AZIMUTH_STEP = 6;
+const ELEVATIONS = [0, 4, 9, 16, 26, 40];
+
+/** What a stretch of the form leaves to the best of the directions looked in. */
+export interface Stretch {
+  /** Area that faces the wrong way, mm². */
+  area: number;
+  /** Least draft, degrees. */
+  draftDeg: number;
+  direction: Vec3;
+}
+
+/**
+ * How much clay faces the wrong way along each of some hundred directions, summed around the form,
+ * so that any stretch between two seams is one subtraction. A seam that follows the form has its
+ * place in u, a flat one in polar angle about the middle of each level; both in degrees.
+ */
+export class SeamTable {
+  readonly directions: Vec3[];
+  /** [direction · (PLACES + 1) + place]: area before the place. */
+  readonly #sums: Float64Array;
+  /** [direction · PLACES + place]: least n·m. */
+  readonly #least: Float64Array;
+
+  constructor(trial: SeamTrial, follow: "form" | "flat", options: { level: boolean; up: 1 | -1 }) {
+    this.directions = [];
+    for (const elevation of options.level ? [0] : ELEVATIONS)
+      for (let azimuth = 0; azimuth < 360; azimuth += AZIMUTH_STEP) {
+        const [e, a] = [(elevation * Math.PI) / 180, (azimuth * Math.PI) / 180];
+        this.directions.push([
+          Math.cos(e) * Math.cos(a),
+          Math.cos(e) * Math.sin(a),
+          options.up * Math.sin(e),
+        ]);
+      }
+    const count = this.directions.length;
+    this.#sums = new Float64Array(count * (PLACES + 1));
+    this.#least = new Float64Array(count * PLACES).fill(1);
+    const { normals, corners, areas } = trial;
+    const cells = areas.length / 2;
+    const spread = placesOf(trial, follow);
+    const sines = new Float64Array(normals.length / 3);
+    const here = new Float64Array(PLACES);
+    this.directions.forEach(([x, y, z], d) => {
+      for (let i = 0; i < sines.length; i++)
+        sines[i] = normals[3 * i] * x + normals[3 * i + 1] * y + normals[3 * i + 2] * z;
+      here.fill(0);
+      const least = this.#least.subarray(d * PLACES, (d + 1) * PLACES);
+      for (let cell = 0; cell < cells; cell++) {
+        const a = sines[corners[4 * cell]];
+        const b = sines[corners[4 * cell + 1]];
+        const c = sines[corners[4 * cell + 2]];
+        const e = sines[corners[4 * cell + 3]];
+        const lowest = Math.min(a, b, c, e);
+        const first = spread.first[cell];
+        const places = spread.count[cell];
+        let area = 0;
+        if (lowest < LIMIT)
+          area = areas[2 * cell] * shareBelow(a, b, c) + areas[2 * cell + 1] * shareBelow(a, c, e);
+        for (let k = 0, place = first; k < places; k++) {
+          if (lowest < least[place]) least[place] = lowest;
+          if (area > 0) here[place] += area / places;
+          if (++place === PLACES) place = 0;
+        }
+      }
+      const row = d * (PLACES + 1);
+      for (let place = 0; place < PLACES; place++)
+        this.#sums[row + place + 1] = this.#sums[row + place] + here[place];
+    });
+  }
+
+  /** The best direction for the stretch of so many places from one on, of those that `allowed` lets pass. */
+  best(from: number, places: number, allowed: (direction: number) => boolean): Stretch | null {
+    let least = Infinity;
+    const count = this.directions.length;
+    const areas = new Float64Array(count);
+    for (let d = 0; d < count; d++) {
+      areas[d] = allowed(d) ? this.#area(d, from, places) : Infinity;
+      if (areas[d] < least) least = areas[d];
+    }
+    if (least === Infinity) return null;
+    let chosen = -1;
+    let draft = -Infinity;
+    for (let d = 0; d < count; d++) {
+      if (areas[d] > least + SAME_AREA) continue;
+      const sine = this.#leastSine(d, from, places);
+      if (sine > draft) {
+        draft = sine;
+        chosen = d;
+      }
+    }
+    return { area: areas[chosen], draftDeg: asinDeg(draft), direction: this.directions[chosen] };
+  }
+
+  #area(direction: number, from: number, places: number): number {
+    const row = direction * (PLACES + 1);
+    const sums = this.#sums;
+    const to = from + places;
+    if (to <= PLACES) return sums[row + to] - sums[row + from];
+    return sums[row + PLACES] - sums[row + from] + sums[row + to - PLACES];
+  }
+
+  #leastSine(direction: number, from: number, places: number): number {
+    const row = direction * PLACES;
+    let least = 1;
+    for (let k = 0, place = from; k < places; k++) {
+      if (this.#least[row + place] < least) least = this.#least[row + place];
+      if (++place === PLACES) place = 0;
+    }
+    return least;
+  }
+}
+
+/** Areas of the table that differ by less are equal, mm². */
+const SAME_AREA = 1;
+
+/** The places that each cell covers: the first and how many. */
+function placesOf(trial: SeamTrial, follow: "form" | "flat"): { first: Int32Array; count: Int32Array } {
+  const { columns, bands, us, angle } = trial;
+  const first = new Int32Array(bands * columns);
+  const count = new Int32Array(bands * columns);
+  for (let j = 0; j < bands; j++)
+    for (let i = 0; i < columns; i++) {
+      const cell = j * columns + i;
+      let from = us[i];
+      let to = i + 1 < columns ? us[i + 1] : 1;
+      if (follow === "flat") {
+        const at = (row: number, column: number) =>
+          column < columns ? angle[row * columns + column] : angle[row * columns] + 2 * Math.PI;
+        from = (at(j, i) + at(j + 1, i)) / (4 * Math.PI);
+        to = (at(j, i + 1) + at(j + 1, i + 1)) / (4 * Math.PI);
+      }
+      const low = Math.floor(from * PLACES + 1e-6);
+      const high = Math.max(low + 1, Math.ceil(to * PLACES - 1e-6));
+      first[cell] = ((low % PLACES) + PLACES) % PLACES;
+      count[cell] = Math.min(PLACES, high - low);
+    }
+  return { first, count };
+}
