@@ -1,7 +1,53 @@
+import type { Facets } from "./facets.ts";
 import { sinDeg, type Vec3 } from "./vector.ts";
 
 /** Clay faces the wrong way when its normal leans this much against the pull, degrees: less is rounding. */
 export const WRONG_FACING = 0.1;
+
+/** Its sine: clay with n·m under this faces the wrong way. */
+export const WRONG = -sinDeg(WRONG_FACING);
+
+/** Share of a triangle on which n·m, linear between its corners, is under the limit. */
+export function shareBelow(a: number, b: number, c: number): number {
+  // Written out, since this runs some hundred thousand times for each form.
+  const pa = WRONG - a;
+  const pb = WRONG - b;
+  const pc = WRONG - c;
+  if (pa > 0) {
+    if (pb > 0) return pc > 0 ? 1 : 1 - corner(-pc, pa, pb);
+    return pc > 0 ? 1 - corner(-pb, pa, pc) : corner(pa, -pb, -pc);
+  }
+  if (pb > 0) return pc > 0 ? 1 - corner(-pa, pb, pc) : corner(pb, -pa, -pc);
+  return pc > 0 ? corner(pc, -pa, -pb) : 0;
+}
+
+/** Share that the limit cuts off at one corner: how far that is beyond it, and the others on its other side. */
+function corner(own: number, other: number, another: number): number {
+  return (own / (own + other)) * (own / (own + another));
+}
+
+/** A measure of the area of some facets that faces against a direction, mm², exact where normals change linearly. */
+export function facingArea(facets: Facets): (m: Vec3) => number {
+  const { normals, positions: p, triangles: t } = facets;
+  const areas = new Float64Array(t.length / 3);
+  for (let i = 0; i < t.length; i += 3) {
+    const [a, b, c] = [3 * t[i], 3 * t[i + 1], 3 * t[i + 2]];
+    const [ux, uy, uz] = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]];
+    const [vx, vy, vz] = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]];
+    areas[i / 3] = Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 2;
+  }
+  const sines = new Float64Array(normals.length / 3);
+  return ([x, y, z]) => {
+    for (let i = 0, j = 0; i < sines.length; i++, j += 3)
+      sines[i] = normals[j] * x + normals[j + 1] * y + normals[j + 2] * z;
+    let area = 0;
+    for (let f = 0, i = 0; f < areas.length; f++, i += 3) {
+      const [a, b, c] = [sines[t[i]], sines[t[i + 1]], sines[t[i + 2]]];
+      if (a < WRONG || b < WRONG || c < WRONG) area += areas[f] * shareBelow(a, b, c);
+    }
+    return area;
+  };
+}
 
 /** Clay normals with the area each stands for. */
 export interface Facing {
@@ -13,13 +59,12 @@ export interface Facing {
 
 /** Area of the clay that faces against `m`, mm², and the sine of the least draft along it. */
 export function facingAlong({ normals, areas }: Facing, m: Vec3): { area: number; least: number } {
-  const limit = -sinDeg(WRONG_FACING);
   const [x, y, z] = m;
   let area = 0;
   let least = 1;
   for (let i = 0, j = 0; i < normals.length; i += 3, j++) {
     const sine = normals[i] * x + normals[i + 1] * y + normals[i + 2] * z;
-    if (sine < limit) area += areas[j];
+    if (sine < WRONG) area += areas[j];
     if (sine < least) least = sine;
   }
   return { area, least };

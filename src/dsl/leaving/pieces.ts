@@ -52,6 +52,33 @@ export function divide(piece: Piece, fineness: Fineness, into: Piece[]): void {
     divide({ facet: piece.facet, corners, area: piece.area / 2 }, fineness, into);
 }
 
+/** The pieces of a piece on which a value, linear between its corners, is under the limit. */
+export function below(piece: Piece, values: [number, number, number], limit: number): Piece[] {
+  const kept: Corner[] = [];
+  for (let k = 0; k < 3; k++) {
+    const next = (k + 1) % 3;
+    const [own, other] = [values[k], values[next]];
+    if (own < limit) kept.push(piece.corners[k]);
+    if (own < limit !== other < limit)
+      kept.push(onSide(piece.corners[k], piece.corners[next], (limit - own) / (other - own)));
+  }
+  const pieces: Piece[] = [];
+  for (let k = 1; k + 1 < kept.length; k++) {
+    const corners: Piece["corners"] = [kept[0], kept[k], kept[k + 1]];
+    pieces.push({ facet: piece.facet, corners, area: areaOf(corners) });
+  }
+  return pieces;
+}
+
+function onSide(a: Corner, b: Corner, share: number): Corner {
+  const mix = (key: keyof Corner): Vec3 => [
+    a[key][0] + share * (b[key][0] - a[key][0]),
+    a[key][1] + share * (b[key][1] - a[key][1]),
+    a[key][2] + share * (b[key][2] - a[key][2]),
+  ];
+  return { at: mix("at"), normal: unit(mix("normal")) ?? a.normal };
+}
+
 /** The middle of a piece, with the surface's normal there. */
 export function middleOf({ corners: [a, b, c] }: Piece): Corner {
   const mean = (key: keyof Corner): Vec3 => [

@@ -9,6 +9,8 @@ export interface SearchOptions {
   middle: Vec3;
   /** Area that each clay normal stands for, mm². Default 1 each. */
   areas?: Float64Array;
+  /** Area that faces wrongly along a direction, mm², where it is known better than from `areas`. */
+  facing?: (m: Vec3) => number;
   /**
    * Undercut area along a direction, mm², where the area that faces wrongly is not enough because
    * clay ahead also holds. Asked for a few directions only. Default the area that faces wrongly.
@@ -71,7 +73,8 @@ export function choosePull(problem: PullProblem, options: SearchOptions): Chosen
   };
   const measure = (from: Candidate["from"], direction: Vec3): Candidate => {
     const { area, least } = facingAlong(facing, direction);
-    return { from, direction, undercutArea: area, draftDeg: asinDeg(least) };
+    const undercutArea = options.facing?.(direction) ?? area;
+    return { from, direction, undercutArea, draftDeg: asinDeg(least) };
   };
   const found: Candidate[] = [];
   const offer = (from: Candidate["from"], wanted: Vec3) => {
@@ -135,7 +138,7 @@ function sweep(problem: PullProblem, facing: Facing): Vec3[] {
 }
 
 const FIRST_STEP = 4;
-const LAST_STEP = 0.02;
+const LAST_STEP = 0.05;
 
 /** Walks from `start` to a neighbour that is better, in ever smaller steps. */
 function refine(
@@ -167,8 +170,11 @@ function refine(
   return best;
 }
 
-/** By whole mm², then by draft: a strict order, so that the walk ends. */
+/** Areas that differ by less are equal to the walk, mm²: it looks closer than the choice does. */
+const WALK_AREA = 0.25;
+
+/** By area in small steps, then by draft: a strict order, so that the walk ends. */
 function isBetter(a: Candidate, b: Candidate): boolean {
-  const areas = Math.floor(a.undercutArea) - Math.floor(b.undercutArea);
+  const areas = Math.floor(a.undercutArea / WALK_AREA) - Math.floor(b.undercutArea / WALK_AREA);
   return areas < 0 || (areas === 0 && a.draftDeg > b.draftDeg + SAME_DRAFT);
 }

@@ -3,9 +3,9 @@ import { Welder } from "../solid/weld.ts";
 import { SolidView, RAY_LIFT } from "./solid-view.ts";
 import { depthAt } from "./depth.ts";
 import { Groups, type Facets } from "./facets.ts";
-import { WRONG_FACING } from "./facing.ts";
-import { divide, middleOf, pieceOf, type Corner, type Fineness, type Piece } from "./pieces.ts";
-import { dot, sinDeg, type Vec3 } from "./vector.ts";
+import { WRONG } from "./facing.ts";
+import { below, divide, middleOf, pieceOf, type Corner, type Fineness, type Piece } from "./pieces.ts";
+import { dot, type Vec3 } from "./vector.ts";
 import { viewAlong } from "./view.ts";
 
 /** Clay that holds a part back along its pull. */
@@ -65,7 +65,7 @@ const AT_EDGE: Fineness = { area: 1, side: 3 };
 const WHOLE: Fineness = { area: 25, side: 8 };
 
 function piecesInTheWay(view: SolidView, facets: Facets, m: Vec3): Piece[] {
-  const wrong = -sinDeg(WRONG_FACING);
+  const wrong = WRONG;
   const n = facets.normals;
   const sines = new Float64Array(n.length / 3);
   for (let i = 0; i < sines.length; i++)
@@ -81,9 +81,13 @@ function piecesInTheWay(view: SolidView, facets: Facets, m: Vec3): Piece[] {
       divide(pieceOf(facets, facet), WHOLE, found);
       continue;
     }
-    if (facing === 0 && !view.mayBeShadowed(rays, a, b, c)) continue;
-    small.length = 0;
     const piece = pieceOf(facets, facet);
+    if (!view.mayBeShadowed(rays, a, b, c)) {
+      if (facing > 0)
+        for (const part of below(piece, [sines[a], sines[b], sines[c]], wrong)) divide(part, WHOLE, found);
+      continue;
+    }
+    small.length = 0;
     divide(piece, AT_EDGE, small);
     for (const piece of small) {
       const { at, normal } = middleOf(piece);

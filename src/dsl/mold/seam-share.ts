@@ -1,10 +1,8 @@
 import type { Facets } from "../leaving/facets.ts";
-import { WRONG_FACING } from "../leaving/facing.ts";
+import { shareBelow, WRONG } from "../leaving/facing.ts";
 import { sinDeg } from "../leaving/vector.ts";
 import type { Vec3 } from "./model.ts";
 import { stripAt, type SeamTrial } from "./seam-trial.ts";
-
-export const LIMIT = -sinDeg(WRONG_FACING);
 
 /** A cell whose normals lean this much towards a direction, sine, faces none within 20° of it the wrong way. */
 const NEAR = sinDeg(20);
@@ -37,42 +35,57 @@ export class SeamShare {
     this.from = from;
     this.to = to.map((u, j) => u + Math.ceil(from[j] - u + 1e-9));
     const { columns, bands, us, corners } = trial;
-    const whole: number[] = [];
+    const whole = new Int32Array(bands * columns);
+    let count = 0;
     this.#cut = [];
     for (let j = 0; j < bands; j++) {
       const [s0, s1, e0, e1] = [this.from[j], this.from[j + 1], this.to[j], this.to[j + 1]];
+      const start = Math.max(s0, s1) + 1e-9;
+      const end = Math.min(e0, e1) - 1e-9;
       const first = stripAt(us, Math.min(s0, s1));
       const last = stripAt(us, Math.max(e0, e1) - 1e-12);
-      for (let strip = first; strip <= last; strip++) {
-        const i = ((strip % columns) + columns) % columns;
+      for (let strip = first, i = ((first % columns) + columns) % columns; strip <= last; strip++) {
         const turns = Math.floor(strip / columns);
         const left = us[i] + turns;
         const right = (i + 1 < columns ? us[i + 1] : 1) + turns;
-        const share = (u: number) => Math.min(1, Math.max(0, (u - left) / (right - left)));
-        const low = [share(s0), share(e0)];
-        const high = [share(s1), share(e1)];
-        if (low[0] < 1e-9 && high[0] < 1e-9 && low[1] > 1 - 1e-9 && high[1] > 1 - 1e-9) {
-          whole.push(j * columns + i);
-        } else if (low[1] - low[0] + high[1] - high[0] > 1e-9) {
-          this.#cut.push(this.#cell(j, i, low, high));
+        if (left >= start - 2e-9 && right <= end + 2e-9) whole[count++] = j * columns + i;
+        else {
+          const share = (u: number) => Math.min(1, Math.max(0, (u - left) / (right - left)));
+          const low = [share(s0), share(e0)];
+          const high = [share(s1), share(e1)];
+          if (low[1] - low[0] + high[1] - high[0] > 1e-9) this.#cut.push(this.#cell(j, i, low, high));
         }
+        if (++i === columns) i = 0;
       }
     }
-    this.#whole = Int32Array.from(whole);
-    const used = new Set<number>();
-    for (const cell of whole) for (let k = 0; k < 4; k++) used.add(corners[4 * cell + k]);
-    this.#used = Int32Array.from(used);
-    this.normals = new Float64Array(3 * (this.#used.length + 4 * this.#cut.length));
+    this.#whole = whole.subarray(0, count);
+    const total = trial.normals.length / 3;
+    const taken = new Uint8Array(total);
+    const used = new Int32Array(total);
+    let ids = 0;
+    for (let c = 0; c < count; c++)
+      for (let k = 0; k < 4; k++) {
+        const id = corners[4 * whole[c] + k];
+        if (taken[id]) continue;
+        taken[id] = 1;
+        used[ids++] = id;
+      }
+    this.#used = used.subarray(0, ids);
+    const normals = new Float64Array(3 * (ids + 4 * this.#cut.length));
     let at = 0;
-    for (const id of this.#used) {
-      this.normals.set(trial.normals.subarray(3 * id, 3 * id + 3), at);
-      at += 3;
+    for (let i = 0; i < ids; i++) {
+      const n = 3 * used[i];
+      normals[at++] = trial.normals[n];
+      normals[at++] = trial.normals[n + 1];
+      normals[at++] = trial.normals[n + 2];
     }
     for (const cell of this.#cut)
       for (const { n } of cell) {
-        this.normals.set(n, at);
-        at += 3;
+        normals[at++] = n[0];
+        normals[at++] = n[1];
+        normals[at++] = n[2];
       }
+    this.normals = normals;
   }
 
   /** A cell between shares of its low and high edge. */
@@ -134,13 +147,13 @@ export class SeamShare {
         const b = sines[corners[4 * cell + 1]];
         const c = sines[corners[4 * cell + 2]];
         const d = sines[corners[4 * cell + 3]];
-        if (a >= LIMIT && b >= LIMIT && c >= LIMIT && d >= LIMIT) continue;
+        if (a >= WRONG && b >= WRONG && c >= WRONG && d >= WRONG) continue;
         area += areas[2 * cell] * shareBelow(a, b, c) + areas[2 * cell + 1] * shareBelow(a, c, d);
       }
       for (const [a, b, c, d] of this.#cut) {
         const sine = ({ n }: Corner) => n[0] * x + n[1] * y + n[2] * z;
         const [sa, sb, sc, sd] = [sine(a), sine(b), sine(c), sine(d)];
-        if (sa >= LIMIT && sb >= LIMIT && sc >= LIMIT && sd >= LIMIT) continue;
+        if (sa >= WRONG && sb >= WRONG && sc >= WRONG && sd >= WRONG) continue;
         area +=
           triangleArea(a.p, b.p, c.p) * shareBelow(sa, sb, sc) +
           triangleArea(a.p, c.p, d.p) * shareBelow(sa, sc, sd);
@@ -189,25 +202,6 @@ export class SeamShare {
     }
     return { ...out, triangles: Uint32Array.from(triangles) };
   }
-}
-
-/** Share of a triangle on which a value, linear between its corners, is under the limit. */
-export function shareBelow(a: number, b: number, c: number): number {
-  // Written out, since this runs some hundred thousand times for each form.
-  const pa = LIMIT - a;
-  const pb = LIMIT - b;
-  const pc = LIMIT - c;
-  if (pa > 0) {
-    if (pb > 0) return pc > 0 ? 1 : 1 - corner(-pc, pa, pb);
-    return pc > 0 ? 1 - corner(-pb, pa, pc) : corner(pa, -pb, -pc);
-  }
-  if (pb > 0) return pc > 0 ? 1 - corner(-pa, pb, pc) : corner(pb, -pa, -pc);
-  return pc > 0 ? corner(pc, -pa, -pb) : 0;
-}
-
-/** Share that the limit cuts off at one corner: how far that is beyond it, and the others on its other side. */
-function corner(own: number, other: number, another: number): number {
-  return (own / (own + other)) * (own / (own + another));
 }
 
 function triangleArea(a: Vec3, b: Vec3, c: Vec3): number {

@@ -1,13 +1,13 @@
+import { shareBelow, WRONG } from "../leaving/facing.ts";
 import { asinDeg } from "../leaving/vector.ts";
 import type { Vec3 } from "./model.ts";
-import { LIMIT, shareBelow } from "./seam-share.ts";
 import type { SeamTrial } from "./seam-trial.ts";
 
 /** Places around the form, one a degree. */
 export const PLACES = 360;
 /** Directions looked in: azimuths apart by this, and these elevations, degrees. */
-const AZIMUTH_STEP = 6;
-const ELEVATIONS = [0, 4, 9, 16, 26, 40];
+const AZIMUTH_STEP = 7.5;
+const ELEVATIONS = [0, 5, 12, 25];
 
 /** What a stretch of the form leaves to the best of the directions looked in. */
 export interface Stretch {
@@ -29,6 +29,8 @@ export class SeamTable {
   readonly #sums: Float64Array;
   /** [direction · PLACES + place]: least n·m. */
   readonly #least: Float64Array;
+  /** Scratch: areas by direction. */
+  readonly #areas: Float64Array;
 
   constructor(trial: SeamTrial, follow: "form" | "flat", options: { level: boolean; up: 1 | -1 }) {
     this.directions = [];
@@ -43,6 +45,7 @@ export class SeamTable {
       }
     const count = this.directions.length;
     this.#sums = new Float64Array(count * (PLACES + 1));
+    this.#areas = new Float64Array(count);
     this.#least = new Float64Array(count * PLACES).fill(1);
     const { normals, corners, areas } = trial;
     const cells = areas.length / 2;
@@ -63,7 +66,7 @@ export class SeamTable {
         const first = spread.first[cell];
         const places = spread.count[cell];
         let area = 0;
-        if (lowest < LIMIT)
+        if (lowest < WRONG)
           area = areas[2 * cell] * shareBelow(a, b, c) + areas[2 * cell + 1] * shareBelow(a, c, e);
         for (let k = 0, place = first; k < places; k++) {
           if (lowest < least[place]) least[place] = lowest;
@@ -77,21 +80,21 @@ export class SeamTable {
     });
   }
 
-  /** The best direction for the stretch of so many places from one on, of those that `allowed` lets pass. */
-  best(from: number, places: number, allowed: (direction: number) => boolean): Stretch | null {
-    let least = Infinity;
+  /** The best direction for the stretch of so many places from one on. */
+  best(from: number, places: number): Stretch {
     const count = this.directions.length;
-    const areas = new Float64Array(count);
+    const areas = this.#areas;
+    let least = Infinity;
     for (let d = 0; d < count; d++) {
-      areas[d] = allowed(d) ? this.#area(d, from, places) : Infinity;
-      if (areas[d] < least) least = areas[d];
+      const area = this.#area(d, from, places);
+      areas[d] = area;
+      if (area < least) least = area;
     }
-    if (least === Infinity) return null;
-    let chosen = -1;
+    let chosen = 0;
     let draft = -Infinity;
     for (let d = 0; d < count; d++) {
       if (areas[d] > least + SAME_AREA) continue;
-      const sine = this.#leastSine(d, from, places);
+      const sine = this.#leastSine(d, from, places, draft);
       if (sine > draft) {
         draft = sine;
         chosen = d;
@@ -108,10 +111,11 @@ export class SeamTable {
     return sums[row + PLACES] - sums[row + from] + sums[row + to - PLACES];
   }
 
-  #leastSine(direction: number, from: number, places: number): number {
+  /** Least n·m of a stretch; looking stops where it falls below `enough`. */
+  #leastSine(direction: number, from: number, places: number, enough: number): number {
     const row = direction * PLACES;
     let least = 1;
-    for (let k = 0, place = from; k < places; k++) {
+    for (let k = 0, place = from; k < places && least > enough; k++) {
       if (this.#least[row + place] < least) least = this.#least[row + place];
       if (++place === PLACES) place = 0;
     }

@@ -2,11 +2,19 @@ import { normalOf, type Column, type Form } from "../form/form.ts";
 import type { Mesh } from "../solid/mesh.ts";
 import type { SeamPlan } from "./seams.ts";
 
-/** Strips around the form at least, and bands up it: fine enough to tell seams apart by. */
-const STRIPS = 120;
-const BANDS = 24;
-/** Bands of a form whose walls are straight lines that neither twist nor bulge. */
-const STRAIGHT_BANDS = 6;
+/** How fine a trial is: strips around the form at least, and bands up it. */
+export interface Fineness {
+  strips: number;
+  bands: number;
+}
+
+/** Fine enough to tell by which seams hold less clay. */
+export const FINE: Fineness = { strips: 120, bands: 24 };
+/** Fine enough to tell where to look. */
+export const COARSE: Fineness = { strips: 96, bands: 12 };
+
+/** Of a form whose walls are straight lines that do not twist a fourth of the bands serves. */
+const STRAIGHT = 4;
 
 const TURN = 2 * Math.PI;
 
@@ -36,10 +44,10 @@ export class SeamTrial {
   /** Of each cell the areas of its two facets, mm²: under its rising diagonal and above. */
   readonly areas: Float64Array;
 
-  constructor(form: Form) {
+  constructor(form: Form, fineness: Fineness = FINE) {
     this.form = form;
-    this.us = columnsOf(form);
-    this.zs = rowsOf(form);
+    this.us = columnsOf(form, fineness.strips);
+    this.zs = rowsOf(form, fineness.bands);
     const columns = this.us.length;
     const rows = this.zs.length;
     this.x = new Float64Array(rows * columns);
@@ -221,8 +229,8 @@ export function stripAt(us: Float64Array, u: number): number {
   return low + turns * us.length;
 }
 
-function columnsOf(form: Form): Float64Array {
-  const step = Math.min(1 / STRIPS, form.longestStep);
+function columnsOf(form: Form, strips: number): Float64Array {
+  const step = Math.min(1 / strips, form.longestStep);
   const marks = [...new Set([0, ...form.marks.map((mark) => mark.u)])].sort((a, b) => a - b);
   const us = marks.flatMap((u, i) => {
     const next = marks[i + 1] ?? 1;
@@ -232,9 +240,9 @@ function columnsOf(form: Form): Float64Array {
   return Float64Array.from(us);
 }
 
-function rowsOf(form: Form): Float64Array {
+function rowsOf(form: Form, bands: number): Float64Array {
   const plain = form.side === "straight" && form.twist === 0;
-  const step = form.height / (plain ? STRAIGHT_BANDS : BANDS);
+  const step = form.height / (plain ? bands / STRAIGHT : bands);
   const zs = form.zs.flatMap((z, k) => {
     const next = form.zs[k + 1];
     if (next === undefined) return [z];
