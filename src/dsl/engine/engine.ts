@@ -21,6 +21,7 @@ import {
 import { KitError } from "../kit/error.ts";
 import { cure } from "./cure.ts";
 import { locateFinding, writableFixes, type Sentence } from "./findings.ts";
+import { KeptMolds } from "./kept-molds.ts";
 import type { ComputeBuild, ComputeExport, Work } from "./pipeline.ts";
 import { tryFixes, type Found } from "./try-fixes.ts";
 
@@ -44,6 +45,7 @@ export class Engine {
   readonly #parts: Parts;
   readonly #reply: (reply: EngineReply) => void;
   readonly #parsed: ParsedTexts = new Map();
+  readonly #kept = new KeptMolds();
   readonly #cancelled = new Set<number>();
 
   constructor(parts: Parts, reply: (reply: EngineReply) => void) {
@@ -62,7 +64,7 @@ export class Engine {
     if (!design) throw new Error("the plain design does not run");
     const request = { type: "build", id: 0, entry: design.entry, root: tmpdir() } as const;
     const rest = { overlays: {}, overrides: {}, quality: "typing", have: [], fixes: false } as const;
-    const work = { progress: () => undefined, breathe: nextTurn };
+    const work = { progress: () => undefined, breathe: nextTurn, kept: new KeptMolds() };
     await this.#parts.computeBuild(design, { ...request, ...rest, have: [] }, work);
   }
 
@@ -198,6 +200,7 @@ export class Engine {
   #work(id: number): Work {
     return {
       progress: (done, total, what) => this.#reply({ type: "progress", id, done, total, what }),
+      kept: this.#kept,
       breathe: async () => {
         await nextTurn();
         if (this.#cancelled.delete(id)) throw new Cancelled();
@@ -222,7 +225,7 @@ function nextTurn(): Promise<void> {
 }
 
 function quiet(work: Work): Work {
-  return { breathe: () => work.breathe(), progress: () => undefined };
+  return { breathe: () => work.breathe(), progress: () => undefined, kept: work.kept };
 }
 
 /** An export does not try fixes; its manifest names them. */

@@ -10,6 +10,7 @@ import { proveMold } from "../mold/prove.ts";
 import { exportMolds } from "../output/export.ts";
 import { loadKernel } from "../solid/kernel.ts";
 import { bodyView, faceCalls, moldView } from "../view/mold-view.ts";
+import type { KeptMolds, Shown } from "./kept-molds.ts";
 import { exportedMolds, notExportable, nothingBuildable } from "./molds.ts";
 
 /** The engine process around a computation. */
@@ -17,6 +18,8 @@ export interface Work {
   progress(done: number, total: number, what: string): void;
   /** Lets a word from the host in. Rejects when the result is no longer wanted: pass it on. */
   breathe(): Promise<void>;
+  /** What was computed before. */
+  readonly kept: KeptMolds;
 }
 
 export interface ComputedBuild {
@@ -64,18 +67,34 @@ export const computeBuild: ComputeBuild = async (design, request, work) => {
   const faces = new Set<CallId>();
   for (const { name, mold } of exported.molds) {
     await work.breathe();
-    const tried = buildable(() => buildMold(mold, name, request.quality), name);
+    const compute = (): Shown => {
+      const built = buildMold(mold, name, request.quality);
+      return { view: moldView(built, NONE), findings: checkMold(built), faces: faceCalls(built) };
+    };
+    const tried = buildable(() => work.kept.of(mold, name, request.quality, compute), name);
     if ("finding" in tried) {
       findings.push(tried.finding);
       continue;
     }
-    const built = tried.made;
-    findings.push(...checkMold(built));
-    molds.push(moldView(built, have));
-    for (const call of faceCalls(built)) faces.add(call);
+    const shown = tried.made;
+    findings.push(...shown.findings);
+    molds.push(without(shown.view, have));
+    for (const call of shown.faces) faces.add(call);
   }
   return { molds, findings: oneEach(findings), faces };
 };
+
+const NONE: ReadonlySet<string> = new Set();
+
+/** A view without the geometry that the asker holds. */
+function without(view: MoldView, have: ReadonlySet<string>): MoldView {
+  const surfaces = view.surfaces.map((surface) => {
+    if (!have.has(surface.digest)) return surface;
+    const { geometry: _held, ...rest } = surface;
+    return rest;
+  });
+  return { ...view, surfaces };
+}
 
 /** The molds of a design, proved, and the writing of their files. */
 export const computeExport: ComputeExport = async (design, request, work) => {

@@ -34,7 +34,9 @@ export function fit(
   const { clay, total } = checkShrinkage("fit", call, 1, given.clay, ["clay"]);
   const fill =
     given.fill === "brim" ? 0 : checkNumber(site, "fill", given.fill, { min: 0, max: LARGEST, unit: "mm" });
-  recordMade(call, clay ? [body.call, clay.call] : [body.call]);
+  if (clay) recordMade(call, [clay.call]);
+  // The fitted body shows as the faces of the call that shaped it.
+  recordMade(body.call, [call]);
   if (formStarAngle(new Form(outside, 1)) > STAR_ANGLE) {
     throw new KitError(
       "kit-not-yet",
