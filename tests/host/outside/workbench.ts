@@ -92,7 +92,8 @@ export class Workbench {
       }
       await this.page.waitForTimeout(100);
     }
-    throw new Error("no preview came within 150 s");
+    const frames = this.page.frames().map((frame) => frame.url().slice(0, 120));
+    throw new Error(`no preview came; frames: ${frames.join(" ")}; console: ${this.complaints.join(" | ")}`);
   }
 
   async shares(what: Locator): Promise<Shares> {
