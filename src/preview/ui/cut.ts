@@ -145,7 +145,8 @@ export class CutControls {
       return;
     }
     const { min, max } = this.#range(axis);
-    const mm = (min + this.#share * (max - min)).toFixed(1);
+    // Without a sign before nought.
+    const mm = (Math.round(10 * (min + this.#share * (max - min))) / 10 || 0).toFixed(1);
     this.#mm.min = min.toFixed(1);
     this.#mm.max = max.toFixed(1);
     this.#mm.value = mm;
