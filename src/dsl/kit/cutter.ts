@@ -4,17 +4,21 @@ import { recordCall } from "./record.ts";
 
 export const CUTTER_BASE_DEFAULTS = Object.freeze({ allowance: 2 } as const);
 
-/** A printed cutter; made by `cutter`. */
+export const CUTTER_RAILS_DEFAULTS = Object.freeze({ length: 300 } as const);
+
+/** A printed cutter, or rails to roll slabs by; made by `cutter`. */
 export class Cutter {
   /** @internal */ readonly call: CallId;
-  /** @internal */ readonly kind: "base";
-  /** @internal mm, wet clay, to be trimmed. */ readonly allowance: number;
+  /** @internal */ readonly kind: "base" | "rails";
+  /** @internal mm, wet clay, to be trimmed; of a cutter. */ readonly allowance: number;
+  /** @internal mm; of rails. */ readonly length: number;
 
   /** @internal */
-  constructor(call: CallId, kind: "base", allowance: number) {
+  constructor(call: CallId, kind: "base" | "rails", size: { allowance?: number; length?: number }) {
     this.call = call;
     this.kind = kind;
-    this.allowance = allowance;
+    this.allowance = size.allowance ?? 0;
+    this.length = size.length ?? 0;
     Object.freeze(this);
   }
 }
@@ -25,10 +29,19 @@ export const cutter = Object.freeze({
     const call = recordCall("cutter.base");
     const site = { name: "cutter.base", call, argument: 0 };
     const given = { ...CUTTER_BASE_DEFAULTS, ...checkKeys(site, options, ["allowance"]) };
-    return new Cutter(
-      call,
-      "base",
-      checkNumber(site, "allowance", given.allowance, { min: 0, max: 30, unit: "mm" }),
-    );
+    const allowance = checkNumber(site, "allowance", given.allowance, { min: 0, max: 30, unit: "mm" });
+    return new Cutter(call, "base", { allowance });
+  },
+
+  /**
+   * Two rails as thick as the slab, to roll it by. `length` in mm, default 300; one that is longer
+   * than the bed comes in pieces that are laid end to end.
+   */
+  rails(options?: { length?: number }): Cutter {
+    const call = recordCall("cutter.rails");
+    const site = { name: "cutter.rails", call, argument: 0 };
+    const given = { ...CUTTER_RAILS_DEFAULTS, ...checkKeys(site, options, ["length"]) };
+    const length = checkNumber(site, "length", given.length, { min: 50, max: 1000, unit: "mm" });
+    return new Cutter(call, "rails", { length });
   },
 });

@@ -15,7 +15,7 @@ import {
   wrongOption,
   type BaseKind,
 } from "./mold-options.ts";
-import { checkChoice, checkKeys, show, type Site } from "./options.ts";
+import { checkChoice, checkFlag, checkKeys, show, type Site } from "./options.ts";
 import {
   checkPrinter,
   DEFAULT_PRINTER,
@@ -63,6 +63,10 @@ export interface MoldOptions {
    * Default 1.5 and 40 in a floor, a closed base and a mold for solid clay; elsewhere there are none.
    */
   vents?: { size?: number; spacing?: number } | false;
+  /** Engraved name, part, seam numbers and shrinkage, so that nothing is mixed up. Default true. */
+  marks?: boolean;
+  /** Slots in the seams to lever at. Default true; a whole mold has no seams. */
+  pry?: boolean;
   /**
    * Where it is printed: a name from `slabwright.json`, or `{ bed, nozzle, layer, … }`. Default a bed
    * of 220 × 220 × 250 mm, nozzle 0.6, layer 0.3, PLA.
@@ -85,6 +89,10 @@ export interface MoldSpec {
   base: { kind: BaseKind; join: "inside" | "under"; slab: number };
   /** Null: no plastic of this mold has air to let out, or the maker wants none. */
   vents: { size: number; spacing: number } | null;
+  /** Engraved name, part, seams and shrinkage. */
+  marks: boolean;
+  /** Slots to lever at in the seams. */
+  pry: boolean;
   press: "closed" | "parts" | null;
   stand: "foot" | "rim";
   flange: { width: number; thickness: number };
@@ -152,15 +160,6 @@ export function mold(body: Body, options?: MoldOptions): Mold {
   }
   const site: Site = { name: "mold", call, argument: 1 };
   const given = checkKeys(site, options, KEYS);
-  for (const later of ["marks", "pry"] as const) {
-    if (given[later] !== undefined && given[later] !== false) {
-      throw new KitError(
-        "kit-not-yet",
-        { call: "mold", key: later, allowed: "Leave it out." },
-        { call, argument: 1, path: [later] },
-      );
-    }
-  }
   const { defaults, printers, hand } = keptWorkshop();
   const slab = checkSlab(site, given.slab ?? defaults.slab ?? MOLD_DEFAULTS.slab);
   const seams = made(site, "seams", given.seams, Split, "split(…)") ?? unrecorded(() => split());
@@ -200,6 +199,8 @@ export function mold(body: Body, options?: MoldOptions): Mold {
       defaults.vents,
       base.kind === "floor" || base.kind === "closed" || slab === "solid",
     ),
+    marks: given.marks === undefined ? true : checkFlag(site, "marks", given.marks),
+    pry: given.pry === undefined ? true : checkFlag(site, "pry", given.pry),
     press:
       given.press === undefined
         ? (defaults.press ?? null)

@@ -2,7 +2,7 @@ import type { Quality } from "../../../shared/engine.ts";
 import { KitError } from "../kit/error.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
-import { withScope, type Flat, type Scope } from "../solid/kernel.ts";
+import { withScope, type Flat, type Scope, type Solid } from "../solid/kernel.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { tidy } from "../solid/tidy.ts";
 import { snap } from "../solid/weld.ts";
@@ -14,6 +14,7 @@ import { flatKeys, gutterOf, intoPlane, outOfPlane, pointOf, type FlatSeam } fro
 import { freeClay, freeShape } from "./free-shape.ts";
 import type { SeamKeys } from "./keys.ts";
 import type { Layout } from "./layout.ts";
+import { backMarks, inscription } from "./marks.ts";
 import type { Vec3 } from "./model.ts";
 import { openPieces } from "./open-pieces.ts";
 import { tryOpening } from "./opening.ts";
@@ -95,7 +96,23 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
   const plane = { clay: section, face: outline, beyond: beyond ? scope.section(beyond, 0) : null };
   const gutter = gutterOf(scope, plane, seam, spec.call);
   const keys = flatKeys(scope, plane, seam, spec.keys, spec.printer, layout, [...opening.parts.keys()][0]);
-  const changes = changesOf(spec, names, keys, gutter, opening, wall);
+  const marks = (i: number) =>
+    spec.marks && quality !== "typing"
+      ? halfMarks(
+          scope,
+          inscription(name, names[i], scale.total),
+          outline,
+          beyond,
+          seam,
+          deep[i],
+          i === 0,
+          spec,
+        )
+      : [];
+  const changes = changesOf(spec, names, keys, gutter, opening, wall).map((change, i) => ({
+    ...change,
+    cuts: [...change.cuts, ...marks(i)],
+  }));
   const changed = bare.map((half, i) => withChange(half, changes[i]));
   const keyed = performance.now();
   const opened = tryOpening(
@@ -270,6 +287,34 @@ function changesOf(
           cuts: [...(gutter ? [gutter] : []), ...keys.keys.map((one) => one.socket), ...vents],
         };
   });
+}
+
+/** The inscription on the flat back of a half, clear of what is cut away at its openings. */
+function halfMarks(
+  scope: Scope,
+  line: string,
+  outline: Flat,
+  beyond: Solid | null,
+  seam: FlatSeam,
+  deep: number,
+  proud: boolean,
+  spec: MoldSpec,
+): Tagged[] {
+  const back = beyond ? scope.flatWithout(outline, scope.shadow(beyond)) : outline;
+  const axis = proud ? backwards(seam.axis) : seam.axis;
+  // Seen from behind the proud half, outwards lies to the right; behind the other to the left.
+  const sense = proud ? 1 : -1;
+  const loops = scope.loops(back).map((loop) => loop.map(([x, y]): [number, number] => [sense * x, y]));
+  return backMarks(
+    line,
+    loops,
+    (x, y) => ({
+      at: [0, 1, 2].map((k) => pointOf(seam, [sense * x, y])[k] + deep * axis[k]) as Vec3,
+      axis,
+      side: seam.outwards.map((value) => sense * value) as Vec3,
+    }),
+    spec.call,
+  );
 }
 
 /** Lays a half on its back: the seam face looks up. */

@@ -13,7 +13,6 @@ import {
   seamName,
   sizes,
 } from "./assemble.ts";
-import { buildBaseCutter } from "./base-cutter.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { insideVolume } from "./capacity.ts";
 import { buildClay, buildFineClay } from "./clay-solid.ts";
@@ -27,15 +26,19 @@ import { placeKeys, type SeamKeys } from "./keys.ts";
 import { layOut, levelsOf } from "./layout.ts";
 import { neighboursOf, openMold, tryOpening, type Opening } from "./opening.ts";
 import type { MoldModel, Vec3 } from "./model.ts";
+import { inscription, wallMarks } from "./marks.ts";
 import { choosePress } from "./press.ts";
+import { prySlot } from "./pry.ts";
 import { wallRows } from "./rows.ts";
 import { clayScale } from "./scale.ts";
+import { toolParts } from "./tools.ts";
 import { makeSeamFace } from "./seam-face.ts";
 import { planBest } from "./seam-search.ts";
 import { planSeams } from "./seam-plan.ts";
 import { drawSeams, type SeamPlan } from "./seams.ts";
 import { refuseUnseen } from "./seen.ts";
 import { dilate } from "./shell.ts";
+import { baseVents } from "./vents.ts";
 import { buildWall } from "./wall.ts";
 
 /** Neighbouring normals of the grid turn by no more than this, radians. */
@@ -70,6 +73,11 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
     ...buildWall(grid, drawn.rows, seams, drawn.faces, i, layout, calls, { chord, sockets: [], pegs: [] }),
   }));
   const floor = layout.floor ? [{ name: "floor", ...buildFloor(grid, calls, chord) }] : [];
+  const floorChange = floor.map(({ name: part }): PartChange => ({
+    part,
+    adds: [],
+    cuts: spec.vents && !coarse ? baseVents(grid, spec.vents, layout.foot, spec.call) : [],
+  }));
   const bare = [...walls, ...floor];
   const vessel = buildClay(bare, spec.body.call);
   const clay = coarse ? buildFineClay(grid, rows, seams, spec.body.call) : vessel;
@@ -89,13 +97,30 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
       coarse ? COARSE_SEGMENTS : undefined,
     );
   });
+  const ends = seams.map((_, s) => ({ face: faces[s], number: String(s + 1), keys: keys[s] }));
+  const benchCuts = (part: string, i: number) => [
+    ...(spec.marks
+      ? wallMarks(
+          inscription(name, part, scale.total),
+          [ends[i], ends[(i + 1) % ends.length]],
+          layout,
+          spec.call,
+        )
+      : []),
+    ...(spec.pry ? prySlot(faces[i], keys[i], layout, spec.call) : []),
+  ];
   const changes = walls.map((one, i): PartChange => {
     const pegs = keys[(i + 1) % walls.length].keys;
     const sockets = keys[i].keys;
     return {
       part: one.name,
       adds: pegs.flatMap((key) => key.peg ?? []),
-      cuts: [...sockets.map((key) => key.socket), ...pegs.flatMap((key) => key.counter ?? [])],
+      cuts: [
+        ...sockets.map((key) => key.socket),
+        ...pegs.flatMap((key) => key.counter ?? []),
+        // While typing, parts are there to be looked at.
+        ...(coarse ? [] : benchCuts(one.name, i)),
+      ],
     };
   });
   const changed = walls.map((one, i) => {
@@ -133,11 +158,11 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
       ...changed.map((solid, i) =>
         leavingPart(walls[i].name, "wall", solid, opening.parts.get(walls[i].name)!),
       ),
-      ...floor.map((solid) => leavingPart("floor", "floor", solid, opening.parts.get("floor")!)),
-      ...loosePegs(keys),
-      ...spec.cutters.map((one) =>
-        loosePart("cutter-base", "cutter", buildBaseCutter(grid, spec, one, scale.used, 2 * chord)),
+      ...floor.map((solid, i) =>
+        leavingPart("floor", "floor", withChange(solid, floorChange[i]), opening.parts.get("floor")!),
       ),
+      ...loosePegs(keys),
+      ...toolParts(grid, spec, scale.used, 2 * chord),
     ],
     seams: seams.map((seam, s) => ({
       name: seamName(s),
@@ -167,7 +192,7 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
     opened,
     keys,
     bare,
-    changes,
+    changes: [...changes, ...floorChange],
     meshed: true,
     whole: null,
     clay,

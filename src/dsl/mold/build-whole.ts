@@ -15,7 +15,6 @@ import { tidy } from "../solid/tidy.ts";
 import { snap } from "../solid/weld.ts";
 import { SHELL_MARGIN, SURFACE } from "../tolerances.ts";
 import { leavingPart, letter, loosePart, modelFrame, sizes } from "./assemble.ts";
-import { buildBaseCutter } from "./base-cutter.ts";
 import { GRID_TURN } from "./build-split.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { insideVolume } from "./capacity.ts";
@@ -25,11 +24,13 @@ import { clayFacets } from "./clay-facets.ts";
 import { buildClay } from "./clay-solid.ts";
 import { makeGrid, type Grid } from "./grid.ts";
 import { CHAMFER, levelsOf, shelfReach, type Layout } from "./layout.ts";
+import { baseMarks, inscription } from "./marks.ts";
 import type { Move, Vec3 } from "./model.ts";
 import type { Leaving, Opening } from "./opening.ts";
 import { buildRibs } from "./ribs.ts";
 import { widen } from "./rows.ts";
 import { clayScale } from "./scale.ts";
+import { toolParts } from "./tools.ts";
 import { drawSeams, polarAngle } from "./seams.ts";
 import { dilate, type ShellRow } from "./shell.ts";
 import { baseVents } from "./vents.ts";
@@ -85,7 +86,12 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
   const change: PartChange = {
     part: "whole",
     adds: [],
-    cuts: spec.vents && closed ? baseVents(grid, spec.vents, layout.foot, spec.call) : [],
+    cuts: [
+      ...(spec.vents && closed ? baseVents(grid, spec.vents, layout.foot, spec.call) : []),
+      ...(spec.marks && closed && quality !== "typing"
+        ? baseMarks(inscription(name, "", scale.total), grid, layout.foot, spec.vents?.size ?? 0, spec.call)
+        : []),
+    ],
   };
   const pieces = cutForGlue(withChange(bare, change, chord), grid, spec);
   const names = pieces.map((_, i) => `wall-${letter(i)}`);
@@ -109,9 +115,7 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
       vessel: loosePart("vessel", "vessel", clay),
       parts: [
         ...pieces.map((solid, i) => leavingPart(names[i], "wall", solid, leaving)),
-        ...spec.cutters.map((one) =>
-          loosePart("cutter-base", "cutter", buildBaseCutter(grid, spec, one, scale.used, 2 * chord)),
-        ),
+        ...toolParts(grid, spec, scale.used, 2 * chord),
       ],
       seams: [],
       keys: [],
