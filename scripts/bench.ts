@@ -13,7 +13,7 @@ import { createHash } from "node:crypto";
 import type { Quality } from "../shared/engine.ts";
 import { checkMold } from "../src/dsl/checks/index.ts";
 import { Form } from "../src/dsl/form/form.ts";
-import { key, loft, mold, profile, shrink, split } from "../src/dsl/index.ts";
+import { key, loft, mold, profile, shrink, split, sweep } from "../src/dsl/index.ts";
 import type { Body } from "../src/dsl/kit/body.ts";
 import type { Mold } from "../src/dsl/kit/mold.ts";
 import { buildMold, type BuiltMold } from "../src/dsl/mold/build.ts";
@@ -134,6 +134,25 @@ const waved = shrink(
   0.12,
 );
 
+const dish = shrink(
+  loft([
+    profile.rounded({ width: 92, depth: 64, corner: 26 }).at(0),
+    profile.rounded({ width: 118, depth: 90, corner: 34 }).at(11),
+    profile.rounded({ width: 132, depth: 104, corner: 38 }).at(30),
+  ]),
+  0.125,
+);
+const handle = shrink(
+  sweep(profile.ellipse({ width: 17, depth: 11 }), [
+    [0, 0, 84],
+    [22, 0, 87],
+    [34, 0, 68],
+    [27, 0, 44],
+    [0, 0, 31],
+  ]),
+  0.125,
+);
+
 const rows: { name: string; body: Body; mold: Mold; quality: Quality }[] = [
   {
     name: "octagon beaker, 4 parts",
@@ -153,6 +172,19 @@ const rows: { name: string; body: Body; mold: Mold; quality: Quality }[] = [
     mold: mold(waved, { seams: split({ parts: 3, at: 0 }) }),
     quality,
   })),
+  {
+    name: "dish in one piece",
+    body: dish,
+    mold: mold(dish, { seams: split.whole() }),
+    quality: "export",
+  },
+  {
+    // There is no loft to compare it with: K(n) is that of the waved one with as many triangles.
+    name: "swept handle in halves",
+    body: waved,
+    mold: mold(handle, { slab: "solid", seams: split.halves({ plane: "xz" }) }),
+    quality: "export",
+  },
 ];
 
 await loadKernel();

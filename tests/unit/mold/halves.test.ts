@@ -1,4 +1,5 @@
 import { BufferAttribute, BufferGeometry, Vector3 } from "three";
+import { TeapotGeometry } from "three/examples/jsm/geometries/TeapotGeometry.js";
 import { MeshBVH } from "three-mesh-bvh";
 import { beforeAll, describe, expect, it } from "vitest";
 import * as modeling from "@jscad/modeling";
@@ -155,6 +156,16 @@ describe("what no mold can be made of", () => {
     expect(code(() => build(halves(solid(open))))).toBe("body-open");
     const flat = modeling.primitives.cuboid({ size: [0.1, 0.1, 0.1] });
     expect(code(() => build(halves(solid(flat))))).toBe("body-open");
+  });
+
+  it("the teapot, whose spout and lid are open", () => {
+    const teapot = new TeapotGeometry(30, 4).toNonIndexed();
+    const at = teapot.getAttribute("position");
+    const corner = (i: number) => [at.getX(i), at.getY(i), at.getZ(i)];
+    const polygons = Array.from({ length: at.count / 3 }, (_, f) => ({
+      vertices: [corner(3 * f), corner(3 * f + 1), corner(3 * f + 2)],
+    }));
+    expect(code(() => build(halves(solid({ polygons }))))).toBe("body-open");
   });
 
   it("a plane that goes past the clay", () => {
