@@ -66,7 +66,7 @@ window.showMold = ({ surfaces, ...rest }) => {
 /** Once everything that was asked for is on the screen, as sharp as it gets. */
 window.drawn = () =>
   new Promise((resolve) =>
-    window.stage.draw(() => setTimeout(() => requestAnimationFrame(() => resolve()), 400)),
+    window.stage.draw(() => setTimeout(() => requestAnimationFrame(() => resolve()), 600)),
   );
 
 /** Reads within the frame that draws: afterwards the canvas has been handed over. */

@@ -25,7 +25,10 @@ import { Section, type SectionCut } from "./section.ts";
 import { Shadow } from "./shadow.ts";
 import { Wheel } from "./wheel.ts";
 
-const stillAfterMs = 250;
+/** Longer than most pauses between two keys: what comes then takes a slow renderer a while. */
+const stillAfterMs = 400;
+/** Drawn pixels that a picture has at most, by a slow renderer and by a fast one. */
+const mostPixels = { software: 2.5e6, hardware: 9e6 };
 
 /** A software renderer has no time for many samples while something moves. */
 function drawsInSoftware(): boolean {
@@ -247,7 +250,7 @@ export class Stage {
     if (this.#frame !== 0) return;
     this.#frame = requestAnimationFrame(() => {
       this.#frame = 0;
-      this.#render(this.#software ? 1 : Math.min(2, devicePixelRatio));
+      this.#render(this.#software ? 1 : this.#sharpest());
       const waiting = this.#afterFrame;
       this.#afterFrame = [];
       if (waiting.length > 0) setTimeout(() => waiting.forEach((call) => call()), 0);
@@ -264,10 +267,18 @@ export class Stage {
     this.draw();
   }
 
+  /** Drawn pixels to one of the page: two where edges are not smoothed otherwise, or the screen's own. */
+  #sharpest(): number {
+    const { clientWidth, clientHeight } = this.#renderer.domElement;
+    const most = this.#software ? mostPixels.software : mostPixels.hardware;
+    const affordable = Math.sqrt(most / Math.max(1, clientWidth * clientHeight));
+    return Math.max(1, Math.min(2, this.#software ? 2 : devicePixelRatio, affordable));
+  }
+
   /** Nothing has changed for a moment: time for what costs more. */
   #rested(): void {
     if (document.hidden) return;
-    if (this.#software) this.#render(2);
+    if (this.#software) this.#render(this.#sharpest());
     this.#marks.shade(this.#eye.camera, this.#pieces, this.#section.plane);
   }
 
