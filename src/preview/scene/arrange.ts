@@ -26,13 +26,14 @@ const aisle = 18;
 
 /**
  * Moves every piece to its place: clay and parts of the mold by their `offsets` (one a piece, mm),
- * tools in a row on the ground to the right. Hidden kinds are out of sight and take no room.
+ * tools in a row on the ground beside the mold, along +x or +y: `along`. Hidden kinds are out of sight and take no room.
  * Gives the boxes of what can be seen, mold frame: of clay and mold, and of all.
  */
 export function arrange(
   pieces: readonly Placed[],
   offsets: readonly Vector3[],
   hidden: ReadonlySet<Kind>,
+  along: "x" | "y" = "x",
 ): { mold: Box3; all: Box3 } {
   const mold = new Box3();
   const tools: Placed[] = [];
@@ -49,12 +50,14 @@ export function arrange(
   });
   const all = mold.clone();
   const ground = mold.isEmpty() ? 0 : mold.min.z;
-  let right = mold.isEmpty() ? 0 : mold.max.x + aisle;
+  let next = mold.isEmpty() ? 0 : mold.max[along] + aisle;
   for (const tool of tools) {
-    const center = tool.box.getCenter(new Vector3());
-    tool.object.position.set(right - tool.box.min.x, -center.y, ground - tool.box.min.z);
-    const box = tool.box.clone().translate(tool.object.position);
-    right = box.max.x + aisle;
+    const { position } = tool.object;
+    position.copy(tool.box.getCenter(new Vector3()).negate());
+    position[along] = next - tool.box.min[along];
+    position.z = ground - tool.box.min.z;
+    const box = tool.box.clone().translate(position);
+    next = box.max[along] + aisle;
     all.union(box);
   }
   return { mold, all };

@@ -176,31 +176,38 @@ export class Eye {
   }
 }
 
+/** The first look goes so far beside the middle of a gap between parts, as a share of the gap. */
+const besideGap = 0.11;
+
 /**
- * From where the first look comes: near the front, turned so far that it goes between two parts
- * drawn apart and not onto the back of one.
+ * The side from which the first look comes, radians counter-clockwise from +x: near the front, turned
+ * so far that it goes between two parts drawn apart and not onto the back of one, and a little beside
+ * the middle between them, so that the depth of things is seen.
  */
-function homeDirection(pieces: readonly Piece[]): Vector3 {
+export function homeSide(pieces: readonly Pick<Piece, "apart">[]): number {
   const ways = pieces
     .flatMap(({ apart }) =>
       apart && Math.hypot(apart.x, apart.y) > 0.3 ? [Math.atan2(apart.y, apart.x)] : [],
     )
     .sort((a, b) => a - b);
   const wanted = (homeAzimuth * Math.PI) / 180;
-  const around = (angle: number) => Math.atan2(Math.sin(angle - wanted), Math.cos(angle - wanted));
+  if (ways.length < 2) return wanted;
+  const turnTo = (angle: number) => Math.atan2(Math.sin(wanted - angle), Math.cos(wanted - angle));
   const gaps = ways.map((way, i) => {
     const next = i + 1 < ways.length ? ways[i + 1] : ways[0] + 2 * Math.PI;
-    return (way + next) / 2;
+    return { middle: (way + next) / 2, width: next - way };
   });
-  const turn = ways.length < 2 ? 0 : Math.min(...gaps.map((gap) => Math.abs(around(gap))));
-  const gap = gaps.find((one) => Math.abs(around(one)) === turn);
-  const azimuth = gap === undefined ? wanted : gap;
-  const height = (homeHeight * Math.PI) / 180;
-  return new Vector3(
-    Math.cos(height) * Math.cos(azimuth),
-    Math.cos(height) * Math.sin(azimuth),
-    Math.sin(height),
+  const { middle, width } = gaps.reduce((best, gap) =>
+    Math.abs(turnTo(gap.middle)) < Math.abs(turnTo(best.middle)) - 1e-9 ? gap : best,
   );
+  const most = besideGap * width;
+  return middle + Math.max(-most, Math.min(most, turnTo(middle)));
+}
+
+function homeDirection(pieces: readonly Piece[]): Vector3 {
+  const side = homeSide(pieces);
+  const height = (homeHeight * Math.PI) / 180;
+  return new Vector3(Math.cos(height) * Math.cos(side), Math.cos(height) * Math.sin(side), Math.sin(height));
 }
 
 export function cornersOf({ min, max }: Box3): Vector3[] {

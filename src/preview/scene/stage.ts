@@ -12,7 +12,7 @@ import {
 import type { PreviewDimension } from "../../../shared/preview.ts";
 import { arrange, kindOf, type Kind } from "./arrange.ts";
 import { Dimensions, type DimensionMode } from "./dimensions.ts";
-import { Eye, type Look } from "./eye.ts";
+import { Eye, homeSide, type Look } from "./eye.ts";
 import { Labels } from "./labels.ts";
 import { Light } from "./light.ts";
 import { Marks, type Mark } from "./marks.ts";
@@ -318,7 +318,10 @@ export class Stage {
       opening === null
         ? apartOffsets(this.#pieces, this.#apart)
         : openingOffsets(this.#pieces, this.#moves, opening);
-    this.#seen = arrange(this.#pieces, offsets, this.#hidden);
+    // Tools lie to the right of the first look.
+    const side = homeSide(this.#pieces);
+    const along = Math.abs(Math.sin(side)) >= Math.abs(Math.cos(side)) ? "x" : "y";
+    this.#seen = arrange(this.#pieces, offsets, this.#hidden, along);
     const sight = this.#seen.all.clone();
     // While the mold opens the camera holds still: it sees the first picture, the last, and all between.
     if (opening !== null)

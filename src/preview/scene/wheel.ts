@@ -57,8 +57,8 @@ export class Wheel {
       [-1, 0],
       [0, -1],
     ];
-    // The ruler that points to the camera's right-hand front is the least covered.
-    const facing = Math.atan2(camera.y, camera.x) + Math.PI / 5;
+    // Tools lie to the right of the first look: the ruler that points to the left front is the least covered.
+    const facing = Math.atan2(camera.y, camera.x) - Math.PI / 5;
     const side = sides.reduce((best, one) =>
       one[0] * Math.cos(facing) + one[1] * Math.sin(facing) >
       best[0] * Math.cos(facing) + best[1] * Math.sin(facing)

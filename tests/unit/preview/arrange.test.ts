@@ -1,6 +1,7 @@
 import { Box3, Group, Vector3 } from "three";
 import { expect, test } from "vitest";
 import { arrange } from "../../../src/preview/scene/arrange.ts";
+import { homeSide } from "../../../src/preview/scene/eye.ts";
 import { apartOffsets, openingOffsets } from "../../../src/preview/scene/opening.ts";
 import type { Piece } from "../../../src/preview/scene/piece.ts";
 
@@ -32,6 +33,38 @@ test("closed, every part is where it works, and tools lie on the ground beside t
   expect(seen.all.min.toArray()).toEqual([-40, -40, 0]);
   expect(seen.mold.max.x).toBe(40);
   expect(seen.all.max.x).toBe(cutter.object.position.x + 35);
+});
+
+test("tools can lie along the other axis", () => {
+  const pieces = Object.values(scene());
+  arrange(pieces, apartOffsets(pieces, 0.5), new Set(), "y");
+  const { object, box: bounds } = pieces[3];
+  expect(object.position.y + bounds.min.y).toBeGreaterThan(40);
+  expect(object.position.x).toBeCloseTo(0, 9);
+});
+
+test("the first look comes from near the front, between the ways of parts and never along one", () => {
+  const degrees = (ways: number[]) => {
+    const pieces = ways.map((way) => {
+      const angle = (way * Math.PI) / 180;
+      return { apart: new Vector3(Math.cos(angle), Math.sin(angle), 0) };
+    });
+    return (homeSide(pieces) * 180) / Math.PI;
+  };
+  expect(degrees([])).toBeCloseTo(-58, 6);
+  for (const ways of [
+    [0, 180],
+    [90, -90],
+    [45, 135, -135, -45],
+    [30, 150, -90],
+    [-58, 122],
+  ]) {
+    const side = degrees(ways);
+    const nearest = Math.min(...ways.map((way) => Math.abs(((side - way + 540) % 360) - 180)));
+    const widest = 360 / ways.length;
+    expect(nearest).toBeGreaterThan(0.3 * widest);
+    expect(Math.cos(((side + 58) * Math.PI) / 180)).toBeGreaterThan(-0.01);
+  }
 });
 
 test("apart, parts go along their way and the clay stays", () => {
