@@ -51,6 +51,7 @@ const families: Record<KitCode | ProblemCode | RefusalCode, HelpFamily> = {
   "import-no-default": "design-imports",
   "import-circle": "design-imports",
   "json-syntax": "design-imports",
+  "text-too-long": "design-text",
   "file-unreadable": "design-imports",
 
   "no-default": "design-run",

@@ -33,6 +33,8 @@ export const problemMessages = {
   "import-no-default": "“{specifier}” has no default export. Write import {braces} from “{specifier}”.",
   "import-circle": "This import leads back to where it came from: {chain}.",
   "json-syntax": "This is not JSON: {reason}.",
+  "text-too-long":
+    "{file} has {size} MB of text; a design is read up to {limit} MB. Move data into a .json file, or cut it.",
   "file-unreadable": "{file} cannot be read: {reason}.",
 
   // Its run.

@@ -1,6 +1,7 @@
 import { Body } from "../kit/body.ts";
 import { KitError } from "../kit/error.ts";
 import { Mold } from "../kit/mold.ts";
+import { isMoldName } from "../kit/mold-options.ts";
 import { show } from "../kit/options.ts";
 
 /** What a design exports: molds by name, or a body to look at. */
@@ -24,17 +25,26 @@ export function exportedMolds(value: unknown, design: string): Exported {
     if (!(one instanceof Mold)) throw notMolds(`“${name}” is ${show(one)}`);
     return { name: one.spec.name ?? name, mold: one };
   });
-  const seen = new Set<string>();
+  const seen = new Map<string, string>();
   for (const { name, mold } of molds) {
-    if (seen.has(name)) {
-      const reason = `two molds of this design are called “${name}”; give each its own name.`;
+    if (!isMoldName(name)) {
+      const reason = `“${name}” names no files; a mold is kept under letters, digits, - and _, at most 60.`;
+      throw new KitError("kit-conflict", { call: "export default", reason }, { call: -1 });
+    }
+    // Folders whose names differ in capitals alone are one on some disks.
+    const before = seen.get(name.toLowerCase());
+    if (before !== undefined) {
+      const reason =
+        before === name
+          ? `two molds of this design are called “${name}”; give each its own name.`
+          : `two molds of this design are called “${before}” and “${name}”, which is one name to some disks; give each its own.`;
       throw new KitError(
         "kit-conflict",
         { call: "mold", reason },
         { call: mold.spec.call, argument: 1, path: ["name"] },
       );
     }
-    seen.add(name);
+    seen.set(name.toLowerCase(), name);
   }
   return { kind: "molds", molds };
 }

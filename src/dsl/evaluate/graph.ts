@@ -71,7 +71,7 @@ export function loadGraph(
 
   const load = (location: Location, json: boolean): LoadedFile => {
     seen.add(location.file);
-    const text = readText(files, location);
+    const text = readText(files, location, json);
     if (json) {
       const file: LoadedJson = { ...location, kind: "json", text };
       loaded.set(location.real, file);
@@ -109,10 +109,19 @@ export function loadGraph(
   return { entry: load(entry, false) as LoadedModule, order };
 }
 
-function readText(files: SourceFiles, location: Location): string {
+/** No design or data file is longer, bytes: reading it would outlast typing. */
+const LONGEST = { ts: 2_000_000, json: 20_000_000 };
+
+function readText(files: SourceFiles, location: Location, json: boolean): string {
   try {
+    const [size, most] = [files.sizeOf(location.real), json ? LONGEST.json : LONGEST.ts];
+    if (size > most) {
+      const args = { file: basename(location.file), size: Math.round(size / 1e6), limit: most / 1e6 };
+      throw new LoadError("text-too-long", args, location.file, new Lines(""), { start: 0, end: 0 });
+    }
     return files.read(location.real);
   } catch (error) {
+    if (error instanceof LoadError) throw error;
     const reason = error instanceof Error && "code" in error ? String(error.code) : String(error);
     const args = { file: basename(location.file), reason: readable[reason] ?? reason };
     throw new LoadError("file-unreadable", args, location.file, new Lines(""), { start: 0, end: 0 });
