@@ -196,9 +196,10 @@ describe("files", () => {
     const { design, files } = on("inside/a.mold.ts");
     expect(design?.value).toEqual([1, 62, 62]);
     expect(design?.design).toBe("a");
-    expect(files).toEqual(
-      ["a.mold.ts", "parts/n.ts", "sizes.json"].map((name) => join(folder, "inside", name)),
-    );
+    const read = ["a.mold.ts", "parts/n.ts", "sizes.json"].map((name) => join(folder, "inside", name));
+    // The workshop's settings are looked for beside the design and above it, up to the root.
+    const settings = ["inside/slabwright.json", "slabwright.json"].map((name) => join(folder, name));
+    expect(files).toEqual([...read, ...settings]);
   });
 
   test("unsaved texts win, also of imports", () => {
@@ -220,7 +221,7 @@ describe("files", () => {
     const { design, files } = on("link/a.mold.ts", "link", overlays);
     expect(design?.value).toEqual([3, 62, 62]);
     expect(files).toEqual(
-      ["a.mold.ts", "parts/n.ts", "sizes.json"].map((name) => join(folder, "link", name)),
+      ["a.mold.ts", "parts/n.ts", "sizes.json", "slabwright.json"].map((name) => join(folder, "link", name)),
     );
   });
 });
