@@ -24,7 +24,7 @@ import { insetOf } from "./inset.ts";
 import { COARSE_SEGMENTS } from "./key-solids.ts";
 import { placeKeys, type SeamKeys } from "./keys.ts";
 import { layOut, levelsOf } from "./layout.ts";
-import { neighboursOf, openMold, tryOpening, type Opening } from "./opening.ts";
+import { neighboursOf, openMold, plannedOpening, tryOpening, type Opening } from "./opening.ts";
 import type { MoldModel, Vec3 } from "./model.ts";
 import { inscription, wallMarks } from "./marks.ts";
 import { choosePress } from "./press.ts";
@@ -138,7 +138,7 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
   });
 
   const keyedAt = performance.now();
-  const opened = tryOpening(
+  const opened = (coarse ? plannedOpening : tryOpening)(
     opening,
     new Map([
       ...changed.map(({ mesh }, i) => [walls[i].name, mesh] as const),

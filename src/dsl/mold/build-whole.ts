@@ -243,6 +243,7 @@ function liftOff(grid: Grid, clay: Tagged): Leaving & { patches: Patch[] } {
         weight,
       })),
     clay: touched,
+    heldBy: [],
     patches: held.patches.map(({ areaMm2, depthMm, at }) => ({ areaMm2, depthMm, at })),
   };
 }

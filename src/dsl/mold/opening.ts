@@ -2,6 +2,7 @@ import type { MoldSpec } from "../kit/mold.ts";
 import { pointOf, type Facets } from "../leaving/facets.ts";
 import { openingOrder, runsInto, type Hit } from "../leaving/order.ts";
 import { planOpening, type ClosedPart, type PlannedPull } from "../leaving/plan.ts";
+import { boundsAlong } from "../solid/measure.ts";
 import type { Mesh } from "../solid/mesh.ts";
 import { clayFacets, facetNormals } from "./clay-facets.ts";
 import { keyDraft } from "./keys.ts";
@@ -21,6 +22,8 @@ export interface Leaving {
   witnesses: { at: Vec3; normal: Vec3; weight: number }[];
   /** The clay that it touches. */
   clay: Facets;
+  /** Neighbours whose faces leave it no direction while they are there. */
+  heldBy: readonly string[];
 }
 
 /** How the mold is meant to open; keys are made for these pulls. */
@@ -83,7 +86,7 @@ export function openMold(closed: Closed): Opening {
 export function openingOf(planned: readonly PlannedPull[], pieces: readonly ClosedPart[]): Opening {
   const parts = new Map<string, Leaving>();
   const undercuts: UndercutPatch[] = [];
-  for (const { part, direction, draftDeg, optimum, undercut: measured } of planned) {
+  for (const { part, direction, draftDeg, optimum, undercut: measured, heldBy } of planned) {
     const undercut = measured.complete();
     const touched = pieces.find((piece) => piece.name === part)!.clay;
     undercuts.push(...undercut.patches.map(({ areaMm2, depthMm, at }) => ({ part, areaMm2, depthMm, at })));
@@ -100,6 +103,7 @@ export function openingOf(planned: readonly PlannedPull[], pieces: readonly Clos
           weight,
         })),
       clay: touched,
+      heldBy,
     });
   }
   return { parts, undercuts };
@@ -121,6 +125,39 @@ export function tryOpening(
     moves: moves.map((move) => ({ ...move, mm: Math.ceil((move.mm + CLEAR) / 10) * 10 })),
     stuck: stuck.map(({ part, by }) => ({ part, direction: parts.get(part)!.pull, by })),
   };
+}
+
+/**
+ * The opening as it was planned, for parts that are only there to be looked at: too coarse to be
+ * tried against each other, they are held by what the plan found on the true faces.
+ */
+export function plannedOpening(
+  { parts }: Opening,
+  solids: ReadonlyMap<string, Mesh>,
+  clay: Mesh,
+  neighbours: (a: string, b: string) => boolean,
+): Opened {
+  const held = [...parts].filter(([, { heldBy }]) => heldBy.length > 0);
+  const free = [...parts].filter(([, { heldBy }]) => heldBy.length === 0);
+  const leaving = (name: string, pull: Vec3) => ({ name, mesh: solids.get(name)!, pull });
+  const moves = free.map(([part, { pull }], i): Move => {
+    const rest = [...free.slice(i + 1), ...held].map(([name]) => name);
+    const pot = boundsAlong(clay, pull).max;
+    const top = Math.max(pot, ...rest.map((name) => boundsAlong(solids.get(name)!, pull).max));
+    const mm = Math.max(0, top - boundsAlong(solids.get(part)!, pull).min);
+    return {
+      part,
+      direction: pull,
+      mm: Math.ceil((mm + CLEAR) / 10) * 10,
+      against: rest.filter((name) => neighbours(part, name)),
+    };
+  });
+  const stuck = held.map(([part, { pull, heldBy }]): Stuck => ({
+    part,
+    direction: pull,
+    by: heldBy.flatMap((other) => runsInto(leaving(part, pull), leaving(other, pull), pull) ?? []),
+  }));
+  return { moves: held.length > 0 ? moves.filter(({ part }) => part !== FLOOR) : moves, stuck };
 }
 
 /** Neighbouring walls share a seam face, and every wall clasps the floor. */
@@ -164,6 +201,7 @@ function floorLeaving(): Leaving {
     undercutMm: 0,
     witnesses: [],
     clay: { positions: new Float64Array(0), normals: new Float64Array(0), triangles: new Uint32Array(0) },
+    heldBy: [],
   };
 }
 

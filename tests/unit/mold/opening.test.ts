@@ -45,7 +45,7 @@ describe("opening order", () => {
   });
 
   it("walls slide off the floor, which goes last and downwards", () => {
-    const built = build(beakerMold({ base: "floor" }), "typing");
+    const built = build(beakerMold({ base: "floor" }), "idle");
     const last = built.opened.moves.at(-1)!;
     expect(last).toMatchObject({ part: "floor", direction: [0, 0, -1], against: [] });
     for (const { part, direction, against } of built.opened.moves.slice(0, -1)) {
@@ -55,10 +55,16 @@ describe("opening order", () => {
   });
 
   it("a wall that would rise off the floor's tongue is drawn level instead (seed 16)", () => {
-    const built = build(randomDesign(16), "typing");
+    const built = build(randomDesign(16), "idle");
     expect(built.opened.stuck).toEqual([]);
     for (const { part, direction } of built.opened.moves)
       if (part !== "floor") expect(cutsInto(built, part, direction, "floor")).toBeLessThan(0.5);
+  });
+
+  it("while a maker types a floor holds nothing back, however coarse it is drawn", () => {
+    const { opened } = build(beakerMold({ base: "floor" }), "typing");
+    expect(opened.stuck).toEqual([]);
+    expect(opened.moves.map((move) => move.part).at(-1)).toBe("floor");
   });
 
   it("standing on its rim no wall is drawn downwards, on its foot none through the table", () => {
@@ -69,7 +75,7 @@ describe("opening order", () => {
 
 describe("parts that never come off", () => {
   it("160° of twist in three parts: each is held by the seams of the others, told part by part", () => {
-    const built = build(twisted(160, 3), "typing");
+    const built = build(twisted(160, 3), "idle");
     expect(built.opened.moves).toEqual([]);
     const found = checkMold(built).filter((finding) => finding.code === "part-locked");
     expect(found.map((finding) => finding.part)).toEqual(["wall-a", "wall-b", "wall-c"]);
@@ -83,20 +89,25 @@ describe("parts that never come off", () => {
         if (hit.areaMm2 > 20) expect(cutsInto(built, part, direction, hit.part)).toBeGreaterThan(0.5);
   });
 
+  it("is told while a maker types, too", () => {
+    const found = checkMold(build(twisted(160, 3), "typing")).filter((one) => one.code === "part-locked");
+    expect(found.map((finding) => finding.part)).toEqual(["wall-a", "wall-b", "wall-c"]);
+  });
+
   it("the same form with flat seams opens, and the proof moves every part", () => {
     const flat = twisted(160, 3, { seams: split({ parts: 3, at: 0, follow: "flat" }) });
-    const built = build(flat, "typing");
+    const built = build(flat, "idle");
     expect(built.opened.stuck).toEqual([]);
     expect(checkMold(built).map((finding) => finding.code)).not.toContain("part-locked");
     proveMold(built);
   });
 
   it("an exported mold that is locked still proves: its parts fit, they only do not leave", () => {
-    proveMold(build(twisted(160, 3), "typing"));
+    proveMold(build(twisted(160, 3), "idle"));
   });
 
   it("two halves that reach around a floor by more than its clearance are held by it", () => {
-    const built = build(twisted(40, 2, { base: "floor" }), "typing");
+    const built = build(twisted(40, 2, { base: "floor" }), "idle");
     const found = checkMold(built).filter((finding) => finding.code === "part-locked");
     expect(found.length).toBeGreaterThan(0);
     for (const { part, direction, by } of built.opened.stuck)
