@@ -2,9 +2,11 @@ import type { Finding } from "../../../shared/finding.ts";
 import { lowDraft } from "../leaving/draft.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import { angleOf, tenth } from "./numbers.ts";
+import { seamFixes } from "./seam-fixes.ts";
 
 /** Parts whose draft is under the limit over a strip long enough to drag. An undercut part says so instead. */
-export function draftLow({ spec, model, opening }: BuiltMold): Finding[] {
+export function draftLow(built: BuiltMold): Finding[] {
+  const { spec, model, opening } = built;
   const limit = spec.limits.draft;
   return model.parts.flatMap((part): Finding[] => {
     const leaving = opening.parts.get(part.name);
@@ -24,6 +26,7 @@ export function draftLow({ spec, model, opening }: BuiltMold): Finding[] {
           limit,
         },
         target: { call: spec.seams.call >= 0 ? spec.seams.call : spec.call },
+        fixes: seamFixes(built),
         mold: model.name,
         part: part.name,
         value: tenth(worst.draftDeg),

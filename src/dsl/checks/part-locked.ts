@@ -1,16 +1,19 @@
 import type { Finding } from "../../../shared/finding.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import { angleOf } from "./numbers.ts";
+import { seamFixes } from "./seam-fixes.ts";
 
 /**
  * Parts that no straight move frees while the others are there: of a ring of parts that hold each
  * other, every one with those that it would run into.
  */
-export function partLocked({ spec, model, opened }: BuiltMold): Finding[] {
+export function partLocked(built: BuiltMold): Finding[] {
+  const { spec, model, opened } = built;
   const target = { call: spec.seams.call >= 0 ? spec.seams.call : spec.call };
   const walls = opened.stuck.filter(({ part }) => part !== "floor");
   return walls.map(({ part, by }): Finding => {
-    const base = { code: "part-locked", severity: "error", target, mold: model.name, part } as const;
+    const fixes = seamFixes(built);
+    const base = { code: "part-locked", severity: "error", target, mold: model.name, part, fixes } as const;
     const area = Math.round(by.reduce((sum, hit) => sum + hit.areaMm2, 0));
     if (by.length === 0) {
       const others = list(walls.map((one) => one.part).filter((name) => name !== part));

@@ -1,12 +1,14 @@
 import type { Finding } from "../../../shared/finding.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import { angleOf, hundredth } from "./numbers.ts";
+import { seamFixes } from "./seam-fixes.ts";
 
 /** Depths below this, mm, are the grain of clay and print. */
 const NO_DEPTH = 0.05;
 
 /** Clay that holds a part: an error deeper than leather-hard clay gives, a warning below. One a part, its deepest place. */
-export function undercut({ spec, model }: BuiltMold): Finding[] {
+export function undercut(built: BuiltMold): Finding[] {
+  const { spec, model } = built;
   const limit = spec.limits.undercut;
   const parts = [...new Set(model.undercuts.map((patch) => patch.part))];
   return parts.flatMap((part): Finding[] => {
@@ -29,6 +31,7 @@ export function undercut({ spec, model }: BuiltMold): Finding[] {
           limit,
         },
         target: { call: spec.seams.call >= 0 ? spec.seams.call : spec.call },
+        fixes: seamFixes(built),
         mold: model.name,
         part,
         value: hundredth(worst.depthMm),

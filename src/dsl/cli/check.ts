@@ -19,7 +19,7 @@ export async function runCheck(
     overrides: {},
     quality: "export",
     have: [],
-    fixes: command.json,
+    fixes: true,
   });
   for (const finding of findings) for (const line of findingLines(finding, cwd)) terminal.err(line + "\n");
   if (problem) for (const line of problemLines(problem, cwd)) terminal.err(line + "\n");

@@ -21,12 +21,13 @@ export function problemLines(problem: Problem, cwd: string): string[] {
   ];
 }
 
-/** As a problem; what is not an error says so before its code. */
+/** As a problem; what is not an error says so before its code. Below it the edits that were tried and cure it. */
 export function findingLines(finding: LocatedFinding, cwd: string): string[] {
   const severity = finding.severity === "error" ? "" : `${finding.severity}: `;
   return [
     `${shownPlace(finding.place, cwd)}: ${severity}${finding.code}: ${oneLine(finding.message)}`,
     ...relatedLines(finding.related, cwd),
+    ...finding.fixes.filter((fix) => fix.edits.length > 0).map((fix) => `    try: ${oneLine(fix.title)}`),
   ];
 }
 

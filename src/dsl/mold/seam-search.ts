@@ -31,6 +31,8 @@ export interface BestSeams {
   draftDeg: number;
   /** Whether the first seam stands on a corner or crest. */
   onLine: boolean;
+  /** Whether the first seam tells where the others are; else all stand on corners or crests of their own. */
+  even: boolean;
 }
 
 const found = new Map<string, readonly SeamPlan[]>();
@@ -55,6 +57,7 @@ interface Start {
   degrees: number;
   plans: readonly SeamPlan[];
   onLine: boolean;
+  even: boolean;
 }
 
 /** Looks for the best seams of one form; what does not depend on the cut is computed once. */
@@ -107,10 +110,10 @@ export class SeamSearch {
       least = Math.min(least, undercut);
       verified.push({ ...one, undercut });
     }
-    const [{ plans, undercut, draftDeg, onLine }] = ranked(
+    const [{ plans, undercut, draftDeg, onLine, even }] = ranked(
       verified.map((one) => ({ ...one, facing: one.undercut })),
     );
-    return { plans, undercutMm2: undercut, draftDeg, onLine };
+    return { plans, undercutMm2: undercut, draftDeg, onLine, even };
   }
 
   /** What seams in given places leave. */
@@ -171,14 +174,14 @@ export class SeamSearch {
     }
     if (lines.length >= parts) {
       const plans = planSeams(this.#form, cut, "corners");
-      starts.push({ degrees: placeOf(plans[0]), plans, onLine: true });
+      starts.push({ degrees: placeOf(plans[0]), plans, onLine: true, even: false });
     }
     return starts;
   }
 
   #start(degrees: number, cut: Cut, onLine: boolean): Start {
     const u = cut.follow === "form" ? degrees / 360 : uAtAngle(this.#form, (degrees * Math.PI) / 180, 0);
-    return { degrees, plans: evenSeams(this.#form, cut, u % 1), onLine };
+    return { degrees, plans: evenSeams(this.#form, cut, u % 1), onLine, even: true };
   }
 
   /** The same seams turned a little, as long as that helps. */

@@ -4,13 +4,13 @@ import { fakeEngine, finding, problem, slabwright, workshop } from "./fixture.ts
 
 const FILES = { "mug.mold.ts": "" };
 
-test("asks for the fineness of an export and tries fixes only for --json", async () => {
+test("asks for the fineness of an export and tries fixes, in words and in JSON", async () => {
   using shop = workshop(FILES);
   const { engine, asked } = fakeEngine({});
   await slabwright(["check", "mug.mold.ts"], { cwd: shop.cwd, engine });
   await slabwright(["check", "mug.mold.ts", "--json"], { cwd: shop.cwd, engine });
   expect(asked.build).toMatchObject([
-    { entry: join(shop.cwd, "mug.mold.ts"), root: shop.cwd, quality: "export", fixes: false },
+    { entry: join(shop.cwd, "mug.mold.ts"), root: shop.cwd, quality: "export", fixes: true },
     { quality: "export", fixes: true },
   ]);
 });
@@ -43,8 +43,11 @@ test("errors are status 1 and come with their fixes in JSON", async () => {
   expect(status).toBe(1);
   expect(err.split("\n").map((line) => line.slice(0, 34))).toEqual([
     "mug.mold.ts:7:3: undercut: wall-a ",
+    "    try: Turn the seams",
     "mug.mold.ts:7:3: warning: draft-lo",
+    "    try: Turn the seams",
     "mug.mold.ts:7:3: info: draft-low: ",
+    "    try: Turn the seams",
     "",
   ]);
   const json = JSON.parse(out) as { design: string; findings: { fixes: unknown[] }[] };

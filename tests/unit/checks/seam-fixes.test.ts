@@ -1,0 +1,84 @@
+import { describe, expect, it } from "vitest";
+import type { LocatedFinding } from "../../../shared/finding.ts";
+import { Engine } from "../../../src/dsl/engine/engine.ts";
+import { englishSentence } from "../../../src/dsl/engine/findings.ts";
+import { packages } from "../../../src/dsl/engine/packages.ts";
+import { computeBuild, computeExport } from "../../../src/dsl/engine/pipeline.ts";
+import { applyEdits } from "../../../src/dsl/source/index.ts";
+
+const ENTRY = "/designs/sample.mold.ts";
+const engine = new Engine(
+  { packages, computeBuild, computeExport, sentence: englishSentence, plainDesign: "" },
+  () => undefined,
+);
+
+async function check(text: string): Promise<LocatedFinding[]> {
+  const result = await engine.build({
+    type: "build",
+    id: 1,
+    entry: ENTRY,
+    root: "/designs",
+    overlays: { [ENTRY]: text },
+    overrides: {},
+    quality: "idle",
+    have: [],
+    fixes: true,
+  });
+  expect(result.problem).toBeUndefined();
+  return result.findings;
+}
+
+const design = (seams: string, body: string) => `
+import { loft, mold, profile, shrink, split } from "slabwright";
+export default mold(shrink(${body}, 0.12), { seams: ${seams} });
+`;
+
+const hexagon = "loft([0, 80].map((z) => profile.polygon({ sides: 6, acrossFlats: 70 }).at(z)))";
+const square =
+  "loft([60, 76].map((acrossFlats, i) => profile.polygon({ sides: 4, acrossFlats }).at(80 * i)))";
+const twisted = "loft([0, 1].map((i) => profile.ellipse({ width: 80, depth: 66 }).turn(40 * i).at(100 * i)))";
+
+/** A fix is only shown when its edit was made, computed again, and the finding was gone. */
+describe("other seams as a fix, with what they were measured to change", () => {
+  it.each([
+    [
+      "a seam in the middle of a flat is turned to a corner",
+      "draft-low",
+      "split({ parts: 2, at: 30 })",
+      hexagon,
+      /^Turn the seams to 0°: least draft -?0 → 30°$/,
+      "split({ parts: 2, at: 0 })",
+    ],
+    [
+      "a part that reaches around a square",
+      "undercut",
+      "split({ parts: 2, at: [20, 300] })",
+      square,
+      /undercut \d+ → 0 mm²$/,
+      "at: ",
+    ],
+    [
+      "two parts on a twisted form: three",
+      "undercut",
+      "split({ parts: 2 })",
+      twisted,
+      /^Split into 3 parts: undercut \d+ → 0 mm²$/,
+      "split({ parts: 3 })",
+    ],
+  ])("%s", async (_, code, seams, body, title, written) => {
+    const text = design(seams, body);
+    const [finding] = (await check(text)).filter((one) => one.code === code);
+    expect(finding).toBeDefined();
+    const fix = finding.fixes.find((one) => title.test(one.title));
+    expect(finding.fixes.map((one) => one.title)).toContain(fix?.title);
+    const after = applyEdits(text, fix!.edits);
+    expect(after).toContain(written);
+    const left = (await check(after)).filter((one) => one.code === code && one.part === finding.part);
+    expect(left).toEqual([]);
+  });
+
+  it("the best seams as they are have nothing to turn", async () => {
+    const codes = (await check(design("split({ parts: 3 })", hexagon))).map((one) => one.code);
+    for (const code of ["undercut", "draft-low", "part-locked"]) expect(codes).not.toContain(code);
+  });
+});
