@@ -107,5 +107,9 @@ export const previewWords = [
   "faceKey",
   "faceFloor",
   "faceCutter",
+  "faceRib",
+  "faceVent",
+  "faceMark",
+  "facePry",
 ] as const;
 export type PreviewWord = (typeof previewWords)[number];

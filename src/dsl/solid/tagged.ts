@@ -18,7 +18,6 @@ export type Face =
   | "vent"
   | "mark"
   | "pry"
-  | "back"
   | "cutter";
 
 /** A run of triangles of one face, with the call that asked for it. */

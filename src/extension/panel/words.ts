@@ -110,5 +110,9 @@ export function previewWordList(): Record<PreviewWord, string> {
     faceKey: l10n.t("Key"),
     faceFloor: l10n.t("Floor"),
     faceCutter: l10n.t("Cutter"),
+    faceRib: l10n.t("Rib"),
+    faceVent: l10n.t("Vent"),
+    faceMark: l10n.t("Mark"),
+    facePry: l10n.t("Slot to lever at"),
   };
 }

@@ -16,6 +16,10 @@ const faces: Record<string, PreviewWord> = {
   key: "faceKey",
   floor: "faceFloor",
   cutter: "faceCutter",
+  rib: "faceRib",
+  vent: "faceVent",
+  mark: "faceMark",
+  pry: "facePry",
 };
 
 /** One line in the corner of the picture: what the pointer rests on, and the call that made it. */
