@@ -1,4 +1,5 @@
 import * as vscode from "vscode";
+import type { Painted } from "../../../src/extension/panel/painted.ts";
 import { until } from "./runner.ts";
 
 /** A file of the workspace that the window has open. */
@@ -9,7 +10,7 @@ export function inWorkspace(name: string): vscode.Uri {
 
 export async function openDesign(name: string): Promise<vscode.TextEditor> {
   const document = await vscode.workspace.openTextDocument(inWorkspace(name));
-  return vscode.window.showTextDocument(document, vscode.ViewColumn.One);
+  return vscode.window.showTextDocument(document, { viewColumn: vscode.ViewColumn.One, preview: false });
 }
 
 /** Our own diagnostics of a file; TypeScript has others on it. */
@@ -47,11 +48,7 @@ export async function closeAll(): Promise<void> {
   await vscode.commands.executeCommand("workbench.action.closeAllEditors");
 }
 
-export interface Painted {
-  build: number;
-  triangles: number;
-  milliseconds: number;
-}
+export type { Painted };
 
 export async function showPreview(uri: vscode.Uri): Promise<Painted> {
   const painted = await vscode.commands.executeCommand<Painted | undefined>("slabwright.showPreview", {
@@ -59,4 +56,10 @@ export async function showPreview(uri: vscode.Uri): Promise<Painted> {
   });
   if (!painted) throw new Error("the preview painted nothing");
   return painted;
+}
+
+/** Has the design built for its text as it is now, and waits for its fine picture. Saves the text. */
+export async function settledPicture(uri: vscode.Uri): Promise<Painted> {
+  await vscode.commands.executeCommand("slabwright.checkDesign", { uri });
+  return showPreview(uri);
 }

@@ -3,6 +3,8 @@ import { afterEach, runTests } from "./runner.ts";
 import "./looking.ts";
 import "./fixing.ts";
 import "./exporting.ts";
+import "./changing.ts";
+import "./moving.ts";
 
 afterEach(closeAll);
 
