@@ -32,7 +32,10 @@ export class Host {
         this.fault(error);
       }
     });
-    window.addEventListener("error", (event) => this.fault(event.error ?? event.message));
+    window.addEventListener("error", (event) => {
+      // A size that could not be told in one frame is told in the next: nothing is wrong.
+      if (!event.message.startsWith("ResizeObserver loop")) this.fault(event.error ?? event.message);
+    });
     window.addEventListener("unhandledrejection", (event) => this.fault(event.reason));
     document.addEventListener("securitypolicyviolation", (event) =>
       this.fault(`content policy: ${event.violatedDirective} ${event.blockedURI}`),

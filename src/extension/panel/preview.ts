@@ -8,6 +8,7 @@ import { openFindingHelp } from "../help.ts";
 import type { Settings } from "../settings.ts";
 import { Cursor } from "./cursor.ts";
 import { previewHtml } from "./html.ts";
+import { showMessage } from "./messages.ts";
 import { noticeFor } from "./notice.ts";
 import { paintedOf, type Painted } from "./painted.ts";
 import { Transport } from "./transport.ts";
@@ -25,10 +26,11 @@ export class Preview implements vscode.Disposable {
   readonly #designs: Designs;
   readonly #settings: Settings;
   readonly #log: vscode.LogOutputChannel;
-  readonly #transport = new Transport((message) => this.#post(message));
+  readonly #transport = new Transport((message) => this.#post(message), showMessage);
   readonly #cursor = new Cursor((calls) => this.#light(calls));
   readonly #subscriptions: vscode.Disposable[];
-  readonly #painted = new vscode.EventEmitter<Painted>();
+  /** Something was painted, or the design has changed. */
+  readonly #looked = new vscode.EventEmitter<void>();
   readonly #closed = new vscode.EventEmitter<void>();
   #uri: vscode.Uri;
   #interest: vscode.Disposable;
@@ -60,7 +62,7 @@ export class Preview implements vscode.Disposable {
     panel.iconPath = vscode.Uri.joinPath(extension, "media", "icon.png");
     panel.webview.options = { enableScripts: true, localResourceRoots: [dist] };
     this.#subscriptions = [
-      this.#painted,
+      this.#looked,
       this.#closed,
       this.#cursor,
       panel.onDidDispose(() => this.dispose()),
@@ -108,22 +110,21 @@ export class Preview implements vscode.Disposable {
 
   /** What the next text that is painted shows; at once when nothing is under way. Undefined when it closes before. */
   painted(): Promise<Painted | undefined> {
-    const design = this.#designs.get(this.uri);
-    if (!design) return Promise.resolve(undefined);
-    const settled = () => !design.busy && design.state.build > 0 && this.#last?.build === design.state.build;
+    const settled = () => {
+      const design = this.#designs.get(this.uri);
+      return design && !design.busy && design.state.build > 0 && this.#last?.build === design.state.build;
+    };
+    if (!this.#designs.get(this.uri)) return Promise.resolve(undefined);
     if (settled()) return Promise.resolve(this.#last);
     return new Promise((resolve) => {
-      const listening: vscode.Disposable[] = [];
-      const look = () => {
-        if (!settled()) return;
-        for (const one of listening) one.dispose();
-        resolve(this.#last);
-      };
-      listening.push(
-        this.#painted.event(look),
-        design.onDidChange(look),
+      const listening = [
+        this.#looked.event(() => {
+          if (!settled()) return;
+          for (const one of listening) one.dispose();
+          resolve(this.#last);
+        }),
         this.#closed.event(() => resolve(undefined)),
-      );
+      ];
     });
   }
 
@@ -158,14 +159,13 @@ export class Preview implements vscode.Disposable {
         break;
       case "stocked":
         if (design && this.panel.visible) this.#transport.stocked(message.number, design.state);
-        else this.#transport.giveUp();
+        else this.#transport.breakOff();
         break;
       case "painted": {
         const sent = this.#transport.painted(message.build);
         if (!sent) break;
         this.#last = paintedOf(message, sent);
         this.#log.debug(`${designName(this.uri)}: painted ${JSON.stringify(this.#last.stages)}`);
-        this.#painted.fire(this.#last);
         this.#cursor.look();
         this.#update();
         break;
@@ -184,7 +184,7 @@ export class Preview implements vscode.Disposable {
         break;
       case "fault":
         this.#log.error(`preview: ${message.message}`);
-        this.#transport.giveUp();
+        this.#transport.doubt();
         break;
     }
   }
@@ -236,8 +236,13 @@ export class Preview implements vscode.Disposable {
     this.#post({ type: "light", calls });
   }
 
-  /** Tells the page what it does not know yet, as far as it is visible and done with the last. */
   #update(): void {
+    this.#tell();
+    this.#looked.fire();
+  }
+
+  /** Tells the page what it does not know yet, as far as it is visible and done with the last. */
+  #tell(): void {
     if (!this.#ready || !this.panel.visible) return;
     const design = this.#designs.get(this.uri);
     const notice = noticeFor(this.uri, design, this.#designs);

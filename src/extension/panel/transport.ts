@@ -1,6 +1,5 @@
 import type { PreviewMold, Stretch, ToPreview } from "../../../shared/preview.ts";
 import type { DesignState } from "../design/state.ts";
-import { showMessage } from "./messages.ts";
 import { packMolds } from "./shipment.ts";
 
 /** A state as it was sent. */
@@ -12,12 +11,15 @@ export interface Sent {
   posted: number;
 }
 
+type ShowMessage = (state: DesignState, molds: PreviewMold[] | undefined) => ToPreview;
+
 /**
  * The way of states to one page: one message at a time, each waits for the answer to the one
  * before, and a newer state takes the place of what still waits. Knows what geometry the page holds.
  */
 export class Transport {
   readonly #post: (message: ToPreview) => void;
+  readonly #show: ShowMessage;
   #held: ReadonlySet<string> = new Set();
   /** The state under way, what of it has not been posted, and the answer that is awaited. */
   #under:
@@ -25,9 +27,13 @@ export class Transport {
     | undefined;
   #number = 0;
   #done = -1;
+  /** Something went wrong in the page: the answer may come, or never. */
+  #doubted = false;
 
-  constructor(post: (message: ToPreview) => void) {
+  /** `show` words a state whose molds are packed. */
+  constructor(post: (message: ToPreview) => void, show: ShowMessage) {
     this.#post = post;
+    this.#show = show;
   }
 
   /** The page knows nothing any more. */
@@ -35,6 +41,7 @@ export class Transport {
     this.#held = new Set();
     this.#under = undefined;
     this.#done = -1;
+    this.#doubted = false;
   }
 
   /** Nothing is on its way. */
@@ -44,7 +51,9 @@ export class Transport {
 
   /** Sends the newest state, unless the page has it or is still busy with a message. */
   offer(state: DesignState): void {
-    if (!this.free || state.build === 0 || state.build === this.#done) return;
+    if (state.build === 0 || state.build === this.#done) return;
+    if (!this.free && !(this.#doubted && state.build !== this.#under?.sent.state.build)) return;
+    this.#doubted = false;
     const packed = state.molds && packMolds(state.molds, this.#held);
     this.#under = {
       sent: { state, bytes: packed?.bytes ?? 0, posted: performance.now() },
@@ -72,10 +81,14 @@ export class Transport {
     return under.sent;
   }
 
-  /** What is under way is not waited for; the page gets everything anew with the next state. */
-  giveUp(): void {
-    if (this.#under?.awaits === "paint") this.#done = this.#under.sent.state.build;
-    this.#under = undefined;
+  /** The page went out of sight between two messages: what is half sent starts afresh later. */
+  breakOff(): void {
+    if (this.#under?.awaits !== "paint") this.#under = undefined;
+  }
+
+  /** Something went wrong in the page: a newer state does not wait for an answer, and brings everything anew. */
+  doubt(): void {
+    this.#doubted = true;
     this.#held = new Set();
   }
 
@@ -89,7 +102,7 @@ export class Transport {
       return;
     }
     under.awaits = "paint";
-    this.#post(showMessage(under.sent.state, under.molds));
+    this.#post(this.#show(under.sent.state, under.molds));
     if (under.molds) {
       this.#held = new Set(under.molds.flatMap((mold) => mold.surfaces.map(({ digest }) => digest)));
     }
