@@ -1,4 +1,4 @@
-import type { Browser } from "playwright-core";
+import type { Browser, Page } from "playwright-core";
 import { build } from "esbuild";
 import { mkdir, readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
@@ -7,11 +7,11 @@ import { startServer } from "./server.ts";
 
 const root = join(import.meta.dirname, "..", "..");
 
-/** The in-host suite as one file that an extension host can load. */
-export async function bundleInside(outfile: string): Promise<void> {
+/** The in-host suite, or another program for the extension host, as one file that it can load. */
+export async function bundleInside(outfile: string, entry = "tests/host/inside/main.ts"): Promise<void> {
   await build({
     absWorkingDir: root,
-    entryPoints: ["tests/host/inside/main.ts"],
+    entryPoints: [entry],
     outfile,
     bundle: true,
     platform: "node",
@@ -39,78 +39,90 @@ async function readLines(file: string): Promise<string[]> {
   }
 }
 
-export interface InsideOptions {
+export interface HostOptions {
   browser: Browser;
   codeServer: string;
   vsix: string;
   /** Folder that the window opens: designs to test with. */
   workspace: string;
-  /** Receives logs, the report and, when something fails, the last picture. */
+  /** Receives logs and the report. */
   results: string;
+  timeLimitMs?: number;
+}
+
+/**
+ * Runs a program with the whole editor API in an extension host, beside the installed VSIX. `hear`
+ * gets each JSON line that it reports, until one says that it has `ended`; gives false when the
+ * time was over before. `last` sees the window before it closes.
+ */
+export async function runInHost<Line extends object>(
+  options: HostOptions,
+  program: { entry: string; env: Record<string, string> },
+  hear: (line: Line, page: Page) => Promise<void> | void,
+  last: (page: Page) => Promise<void> = () => Promise.resolve(),
+): Promise<boolean> {
+  const { browser, codeServer, vsix, workspace, results, timeLimitMs = 1_200_000 } = options;
+  const suite = join(results, "inside.cjs");
+  const helper = join(results, "helper");
+  const report = join(results, "inside.jsonl");
+  await Promise.all([bundleInside(suite, program.entry), makeHelperExtension(helper)]);
+  const env = { SLABWRIGHT_TEST_REPORT: report, ...program.env };
+  const data = join(results, "inside-server");
+  const server = await startServer({ codeServer, data, vsix, testDriver: true, env });
+  const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
+  try {
+    const remote = (path: string) => `vscode-remote://127.0.0.1:${server.port}${path}`;
+    const address = server.address(workspace, [
+      ["extensionDevelopmentPath", remote(helper)],
+      ["extensionTestsPath", remote(suite)],
+    ]);
+    await page.goto(address, { waitUntil: "commit", timeout: 120_000 });
+    const end = performance.now() + timeLimitMs;
+    for (let seen = 0; performance.now() < end;) {
+      const lines = await readLines(report);
+      for (const text of lines.slice(seen)) {
+        const line = JSON.parse(text) as Line | { ended: true };
+        if ("ended" in line) return true;
+        await hear(line, page);
+      }
+      seen = lines.length;
+      await page.waitForTimeout(20);
+    }
+    return false;
+  } finally {
+    await last(page);
+    await page.close();
+    await server.stop();
+  }
+}
+
+export interface InsideOptions extends HostOptions {
   tally: Tally;
   /** Runs only tests whose name holds this. */
   only?: string;
-  timeLimitMs?: number;
 }
 
 /** Runs the suite that has the whole editor API at hand, from the installed VSIX. */
 export async function runInside(options: InsideOptions): Promise<void> {
-  const {
-    browser,
-    codeServer,
-    vsix,
-    workspace,
-    results,
-    tally,
-    only = "",
-    timeLimitMs = 1_200_000,
-  } = options;
-  const suite = join(results, "inside.cjs");
-  const helper = join(results, "helper");
-  const report = join(results, "inside.jsonl");
-  await Promise.all([bundleInside(suite), makeHelperExtension(helper)]);
-  const server = await startServer({
-    codeServer,
-    data: join(results, "inside-server"),
-    vsix,
-    testDriver: true,
-    env: {
-      SLABWRIGHT_TEST_REPORT: report,
-      SLABWRIGHT_TEST_ONLY: only,
-      SLABWRIGHT_TEST_CLI: join(root, "dist", "cli.mjs"),
-      SLABWRIGHT_TEST_NODE: process.execPath,
-    },
-  });
+  const { results, tally, only = "" } = options;
   const failedBefore = tally.failed;
-  const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
-  try {
-    const remote = (path: string) => `vscode-remote://127.0.0.1:${server.port}${path}`;
-    await page.goto(
-      server.address(workspace, [
-        ["extensionDevelopmentPath", remote(helper)],
-        ["extensionTestsPath", remote(suite)],
-      ]),
-      { waitUntil: "commit", timeout: 120_000 },
-    );
-    const started = performance.now();
-    for (let seen = 0; ;) {
-      const lines = await readLines(report);
-      for (const text of lines.slice(seen)) {
-        const line = JSON.parse(text) as TestLine | { ended: true };
-        if ("ended" in line) return;
-        tally.add(line);
-      }
-      seen = lines.length;
-      const milliseconds = performance.now() - started;
-      if (milliseconds > timeLimitMs) {
-        tally.add({ name: "in-host run", error: `no end within ${timeLimitMs / 1000} s`, milliseconds });
-        return;
-      }
-      await page.waitForTimeout(100);
-    }
-  } finally {
-    if (tally.failed > failedBefore) await page.screenshot({ path: join(results, "inside.png") });
-    await page.close();
-    await server.stop();
-  }
+  const started = performance.now();
+  const ended = await runInHost<TestLine>(
+    options,
+    {
+      entry: "tests/host/inside/main.ts",
+      env: {
+        SLABWRIGHT_TEST_ONLY: only,
+        SLABWRIGHT_TEST_CLI: join(root, "dist", "cli.mjs"),
+        SLABWRIGHT_TEST_NODE: process.execPath,
+        SLABWRIGHT_TEST_PATIENCE: process.env.SLABWRIGHT_TEST_PATIENCE ?? "1",
+      },
+    },
+    (line) => tally.add(line),
+    async (page) => {
+      if (tally.failed > failedBefore) await page.screenshot({ path: join(results, "inside.png") });
+    },
+  );
+  const milliseconds = performance.now() - started;
+  if (!ended) tally.add({ name: "in-host run", error: "no end within its time", milliseconds });
 }

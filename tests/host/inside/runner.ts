@@ -1,4 +1,4 @@
-import { appendFileSync } from "node:fs";
+import { report } from "./report.ts";
 
 interface Test {
   name: string;
@@ -30,11 +30,6 @@ export function afterEach(tidy: () => Promise<void>): void {
  * the limits.
  */
 export async function runTests(): Promise<void> {
-  const report = process.env.SLABWRIGHT_TEST_REPORT;
-  const say = (line: object) => {
-    if (report) appendFileSync(report, `${JSON.stringify(line)}\n`);
-    else console.log(JSON.stringify(line));
-  };
   const failures: string[] = [];
   const only = process.env.SLABWRIGHT_TEST_ONLY ?? "";
   for (const { name, body, limitMs } of tests.filter((one) => one.name.includes(only))) {
@@ -56,9 +51,9 @@ export async function runTests(): Promise<void> {
     clearTimeout(timer);
     for (const tidy of tidying) await tidy().catch(fail);
     if (error !== undefined) failures.push(name);
-    say({ name, error, milliseconds: performance.now() - start });
+    report({ name, error, milliseconds: performance.now() - start });
   }
-  say({ ended: true });
+  report({ ended: true });
   if (failures.length > 0) throw new Error(`${failures.length} failed: ${failures.join("; ")}`);
 }
 
