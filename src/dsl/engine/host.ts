@@ -1,3 +1,6 @@
+import { existsSync } from "node:fs";
+import { readdir, rmdir } from "node:fs/promises";
+import { join } from "node:path";
 import type {
   BuildRequest,
   BuildResult,
@@ -11,6 +14,7 @@ import type {
 } from "../../../shared/engine.ts";
 import type { MessageArgs, Problem } from "../../../shared/finding.ts";
 import { designName } from "../evaluate/name.ts";
+import { cleanUp } from "../output/swap.ts";
 import { EngineProcess } from "./process.ts";
 import { stoppedProblem } from "./stopped.ts";
 import type { WatchedFrame, WatchReport } from "./watch-messages.ts";
@@ -129,11 +133,19 @@ export class EngineHost {
   exportDesign(ask: ExportAsk, { signal, onProgress }: ExportOptions = {}): Promise<ExportResult> {
     return new Promise<ExportResult>((resolve, reject) => {
       if (signal?.aborted) return reject(abortReason(signal));
+      const outWasThere = existsSync(ask.out);
       const onAbort = () => {
         if (!signal) return;
-        if (this.#running === job) this.#replace();
+        const ended = this.#running === job ? this.#replace() : undefined;
         this.#waiting = this.#waiting.filter((one) => one !== job);
-        this.#settle(job, () => job.reject(abortReason(signal)));
+        const { reject } = job;
+        // The next job need not wait until what was half written is gone; whoever called off does.
+        this.#settle(job, () => {
+          void takeBack(ask, outWasThere, ended).then(
+            () => reject(abortReason(signal)),
+            (error: unknown) => reject(error instanceof Error ? error : new Error(String(error))),
+          );
+        });
       };
       const done = () => signal?.removeEventListener("abort", onAbort);
       const job = this.#enqueue({
@@ -191,8 +203,8 @@ export class EngineHost {
     const jobs = [...(this.#running ? [this.#running] : []), ...this.#waiting];
     this.#waiting = [];
     this.#running = undefined;
-    this.#active?.kill();
-    this.#standby?.kill();
+    void this.#active?.kill();
+    void this.#standby?.kill();
     this.#active = this.#standby = undefined;
     for (const job of jobs) {
       clearTimeout(job.timer);
@@ -233,10 +245,11 @@ export class EngineHost {
     if (this.#options.standby && !this.#disposed) this.#standby ??= this.#start();
   }
 
-  /** Kills the active process; the one standing by takes its place. */
-  #replace(): void {
-    this.#active?.kill();
+  /** Kills the active process; the one standing by takes its place. Resolves when it is gone. */
+  #replace(): Promise<void> {
+    const ended = this.#active?.kill() ?? Promise.resolve();
     this.#active = undefined;
+    return ended;
   }
 
   #start(): EngineProcess {
@@ -286,7 +299,7 @@ export class EngineHost {
       case "cured":
       case "measured":
         this.#active?.tellWatch("idle");
-        if (reply.rssMB > this.#options.memoryLimitMB * RETIRE_SHARE) this.#replace();
+        if (reply.rssMB > this.#options.memoryLimitMB * RETIRE_SHARE) void this.#replace();
         this.#settle(job, () => job.resolve(reply.result));
         return;
       case "cancelled":
@@ -324,7 +337,7 @@ export class EngineHost {
     const spent = performance.now() - (job.evaluating ?? performance.now());
     job.patience = setTimeout(
       () => {
-        this.#replace();
+        void this.#replace();
         this.#settle(job, () => job.reject(new Superseded()));
       },
       Math.max(0, PATIENCE_MS - spent),
@@ -350,7 +363,7 @@ export class EngineHost {
   }
 
   #overOwnTime(job: Job): void {
-    this.#replace();
+    void this.#replace();
     this.#fault(job, `The engine gave no sign of life for ${OWN_LIMIT_S} s and was stopped.`, "");
   }
 
@@ -436,4 +449,17 @@ function isBuildOf(job: Job, entry: string): boolean {
 
 function abortReason(signal: AbortSignal): Error {
   return signal.reason instanceof Error ? signal.reason : new Error("aborted");
+}
+
+/** Takes away what an export that was called off had written so far, once its process is gone. */
+async function takeBack(
+  ask: ExportAsk,
+  outWasThere: boolean,
+  ended: Promise<void> | undefined,
+): Promise<void> {
+  if (!ended) return;
+  await ended;
+  if (!existsSync(ask.out)) return;
+  await cleanUp(join(ask.out, designName(ask.entry)));
+  if (!outWasThere && (await readdir(ask.out)).length === 0) await rmdir(ask.out);
 }

@@ -79,8 +79,13 @@ export class EngineProcess {
     this.#watch.write(command + "\n");
   }
 
-  kill(): void {
+  /** Resolves when the process is gone. */
+  kill(): Promise<void> {
     this.#killed = true;
+    const { exitCode, signalCode, pid } = this.#child;
+    if (exitCode !== null || signalCode !== null || pid === undefined) return Promise.resolve();
+    const gone = new Promise<void>((resolve) => this.#child.once("exit", () => resolve()));
     this.#child.kill("SIGKILL");
+    return gone;
   }
 }

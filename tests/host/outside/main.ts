@@ -1,5 +1,5 @@
 import { accessibility } from "./accessibility.ts";
-import { exporting } from "./exporting.ts";
+import { exportCancelled, exporting } from "./exporting.ts";
 import { findings } from "./findings.ts";
 import { lostContext, noWebGl } from "./graphics.ts";
 import { keyboard } from "./keyboard.ts";
@@ -23,6 +23,7 @@ export const outsideTests: OutsideTest[] = [
   lostContext,
   noWebGl,
   exporting,
+  exportCancelled,
   restoring,
   trust,
 ];

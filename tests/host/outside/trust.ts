@@ -1,4 +1,6 @@
 import assert from "node:assert/strict";
+import { existsSync } from "node:fs";
+import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import type { OutsideTest } from "./suite.ts";
 import { Workbench } from "./workbench.ts";
@@ -10,14 +12,24 @@ export const trust: OutsideTest = {
     const server = await askingServer();
     const workbench = await Workbench.open(browser, server.address(workspace));
     const { page } = workbench;
+    const trace = join(workspace, "trace.txt");
     try {
-      await workbench.openFile("octagon-beaker.mold.ts");
+      // A program, and not a kind one: it writes a file when it is run.
+      const beaker = await readFile(join(workspace, "octagon-beaker.mold.ts"), "utf8");
+      const writes = [
+        'const process = console.log.constructor("return process")();',
+        `process.getBuiltinModule("fs").writeFileSync(${JSON.stringify(trace)}, "run");`,
+      ];
+      await writeFile(join(workspace, "leaves-trace.mold.ts"), `${beaker}\n${writes.join("\n")}\n`);
+      await workbench.openFile("leaves-trace.mold.ts");
       await workbench.command("Slabwright: Show Mold Preview");
       const preview = await workbench.preview();
       const notice = preview.locator(".notice");
       await notice.getByText(/Restricted Mode/).waitFor({ timeout: 60_000 });
       await page.screenshot({ path: join(results, "restricted.png") });
       assert.equal((await workbench.shares(preview.locator(".picture"))).plastic < 0.01, true);
+
+      assert.equal(existsSync(trace), false, "the design has run in Restricted Mode");
 
       await notice.getByRole("button").click();
       await page
@@ -30,6 +42,7 @@ export const trust: OutsideTest = {
         preview.locator(".picture"),
         ({ plastic, clay }) => plastic > 0.04 && clay > 0.02,
       );
+      assert.equal(await readFile(trace, "utf8"), "run", "the trusted design has run");
       assert.deepEqual(workbench.ours, [], "errors on the console");
     } catch (error) {
       await page.screenshot({ path: join(results, "trust-failed.png") });
