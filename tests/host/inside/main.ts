@@ -5,6 +5,8 @@ import "./fixing.ts";
 import "./exporting.ts";
 import "./changing.ts";
 import "./moving.ts";
+import "./commands.ts";
+import "./typing.ts";
 
 afterEach(closeAll);
 
