@@ -1,14 +1,18 @@
 import * as vscode from "vscode";
 import { helpPage } from "../../shared/help.ts";
 
+const pageOf = (extension: vscode.Uri, page: string) =>
+  vscode.Uri.joinPath(extension, "docs", "findings", `${page}.md`);
+
 /**
- * Where the code of a diagnostic leads: a command link, which works in a window on this machine
- * and in one that a browser shows alike. Undefined for a code without a page.
+ * Where the code of a diagnostic leads: the file of its page, which an association of the manifest
+ * opens rendered. The editor follows no command from there, and a file works in a window on this
+ * machine and in one that a browser shows alike. Undefined for a code without a page.
  */
 export function helpTarget(code: string): vscode.Uri | undefined {
-  if (helpPage(code) === undefined) return undefined;
-  const query = encodeURIComponent(JSON.stringify([code]));
-  return vscode.Uri.parse(`command:slabwright.openHelp?${query}`);
+  const page = helpPage(code);
+  const extension = vscode.extensions.getExtension("slabwright.slabwright")?.extensionUri;
+  return page && extension && pageOf(extension, page);
 }
 
 /** Shows the page about a code, rendered; as text where this editor has no Markdown preview. */
@@ -18,7 +22,7 @@ export async function openFindingHelp(extension: vscode.Uri, code: string): Prom
     void vscode.window.showInformationMessage(vscode.l10n.t("There is no page about “{0}”.", code));
     return;
   }
-  const uri = vscode.Uri.joinPath(extension, "docs", "findings", `${page}.md`);
+  const uri = pageOf(extension, page);
   const known = await vscode.commands.getCommands(true);
   if (known.includes("markdown.showPreview")) {
     await vscode.commands.executeCommand("markdown.showPreview", uri);

@@ -10,7 +10,6 @@ export const commandIds = [
   "copyReport",
   "restartEngine",
   "showLog",
-  "openHelp",
   "undoInDesign",
   "redoInDesign",
 ] as const;

@@ -1,5 +1,4 @@
 import * as vscode from "vscode";
-import { dirname } from "node:path";
 import { isDesign } from "../design/identity.ts";
 import { consoleTypes, generatedMark, linesToAdd, tsconfigText, typesFolder } from "../language/folder.ts";
 import type { Parts } from "../parts.ts";
@@ -15,8 +14,8 @@ export interface SetUp {
 
 /**
  * Brings the types of the kit and of `@jscad/modeling` into a folder, so that TypeScript helps
- * there. The folder is the named one, or that of the nearest `tsconfig.json` at or above the
- * design, or its workspace folder. A `tsconfig.json` that is there is never written: the lines to
+ * there. The folder is the named one, or that of the nearest `tsconfig.json` between the design and
+ * its workspace folder, or the workspace folder; a design outside of any has its own. A `tsconfig.json` that is there is never written: the lines to
  * add are shown.
  */
 export async function setUpFolder(parts: Parts, argument: unknown): Promise<SetUp | undefined> {
@@ -65,14 +64,15 @@ function activeDesign(): vscode.Uri | undefined {
 }
 
 async function folderOf(design: vscode.Uri | undefined): Promise<vscode.Uri | undefined> {
-  const workspace = design && vscode.workspace.getWorkspaceFolder(design);
   if (design) {
-    const top = workspace?.uri.fsPath;
-    for (let folder = dirname(design.fsPath); ; folder = dirname(folder)) {
-      if (await exists(vscode.Uri.file(`${folder}/tsconfig.json`))) return vscode.Uri.file(folder);
-      if (folder === top || dirname(folder) === folder) break;
+    const own = vscode.Uri.joinPath(design, "..");
+    const top = vscode.workspace.getWorkspaceFolder(design)?.uri;
+    // Outside of the workspace nothing but the design's own folder is its.
+    if (!top) return own;
+    for (let folder = own; folder.path.length > top.path.length; folder = vscode.Uri.joinPath(folder, "..")) {
+      if (await exists(vscode.Uri.joinPath(folder, "tsconfig.json"))) return folder;
     }
-    return workspace?.uri ?? vscode.Uri.file(dirname(design.fsPath));
+    return top;
   }
   const folders = vscode.workspace.workspaceFolders ?? [];
   if (folders.length === 1) return folders[0].uri;

@@ -1,4 +1,3 @@
-import { openFindingHelp } from "../help.ts";
 import type { Parts } from "../parts.ts";
 import { checkDesign } from "./checkDesign.ts";
 import { copyReport } from "./copyReport.ts";
@@ -25,8 +24,6 @@ export const commands: Record<CommandId, (parts: Parts, argument: unknown) => un
   copyReport,
   restartEngine: ({ engine }) => engine.restart(),
   showLog: ({ log }) => log.show(),
-  // Called by links of ours alone, with a code.
-  openHelp: ({ extension }, code) => openFindingHelp(extension, String(code)),
   undoInDesign: ({ previews }) => changeBack(previews, "undo"),
   redoInDesign: ({ previews }) => changeBack(previews, "redo"),
 };

@@ -50,7 +50,7 @@ export interface FiredLength {
 }
 
 const lengthKeys = /\b(?:diameter|acrossFlats|width|depth)\s*:\s*(\d+(?:\.\d+)?)(?=\s*[,}])/g;
-const heightArgument = /^at\s*\(\s*(\d+(?:\.\d+)?)\s*\)/;
+const heightArgument = /\bat\s*\(\s*(\d+(?:\.\d+)?)\s*\)$/;
 
 /**
  * Fired lengths written as plain numbers in a call: the sizes of an outline, the height of a
@@ -60,7 +60,7 @@ export function firedLengths(name: string, text: string): FiredLength[] {
   if (name === "at") {
     const found = heightArgument.exec(text);
     if (!found || Number(found[1]) === 0) return [];
-    return [{ mm: Number(found[1]), end: found[0].indexOf(found[1]) + found[1].length }];
+    return [{ mm: Number(found[1]), end: text.lastIndexOf(found[1]) + found[1].length }];
   }
   if (!name.startsWith("profile.")) return [];
   return [...text.matchAll(lengthKeys)].map((found) => {

@@ -2,6 +2,7 @@ import { accessibility } from "./accessibility.ts";
 import { exportCancelled, exporting } from "./exporting.ts";
 import { findings } from "./findings.ts";
 import { lostContext, noWebGl } from "./graphics.ts";
+import { help } from "./help.ts";
 import { keyboard } from "./keyboard.ts";
 import { looking } from "./looking.ts";
 import { numbers } from "./numbers.ts";
@@ -15,6 +16,7 @@ import { trust } from "./trust.ts";
 export const outsideTests: OutsideTest[] = [
   looking,
   findings,
+  help,
   picking,
   numbers,
   themesAndSizes,

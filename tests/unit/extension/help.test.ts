@@ -155,6 +155,7 @@ describe("calls in a text", () => {
     expect(firedLengths("profile.polygon", text)).toEqual([{ mm: 62, end: text.indexOf("62") + 2 }]);
     expect(firedLengths("profile.circle", "circle({ diameter: 62 * 2 })")).toEqual([]);
     expect(firedLengths("at", "at(104)")).toEqual([{ mm: 104, end: 6 }]);
+    expect(firedLengths("at", "lip.at(104)")).toEqual([{ mm: 104, end: 10 }]);
     expect(firedLengths("at", "at(0)")).toEqual([]);
     expect(firedLengths("at", "at(height)")).toEqual([]);
     expect(firedLengths("mold", "mold(x, { width: 3 })")).toEqual([]);
