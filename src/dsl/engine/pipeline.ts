@@ -89,9 +89,9 @@ const NONE: ReadonlySet<string> = new Set();
 /** A view without the geometry that the asker holds. */
 function without(view: MoldView, have: ReadonlySet<string>): MoldView {
   const surfaces = view.surfaces.map((surface) => {
-    if (!have.has(surface.digest)) return surface;
-    const { geometry: _held, ...rest } = surface;
-    return rest;
+    const sent = { ...surface };
+    if (have.has(surface.digest)) delete sent.geometry;
+    return sent;
   });
   return { ...view, surfaces };
 }

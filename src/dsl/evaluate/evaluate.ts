@@ -109,6 +109,8 @@ export function evaluate(request: EvaluateRequest): Evaluation {
       return { problem: thrownProblem(error, calls, runAgain), files: files() };
     } finally {
       lines.close();
+      // Promises of the design may still write when this is over.
+      setImmediate(() => lines.close());
     }
   });
 }

@@ -41,10 +41,11 @@ export function createRealm(log: (line: string) => void): Realm {
 const MOST_LINES = 200;
 const LONGEST_LINE = 2000;
 
-/** Counts lines and stops passing them on after 200; `close` tells how many were left out. */
+/** Counts lines and stops passing them on after 200; `close` tells how many were left out since it last did. */
 export class LogLines {
   readonly #write: (line: string) => void;
   #count = 0;
+  #told = 0;
 
   constructor(write: (line: string) => void) {
     this.#write = write;
@@ -56,7 +57,10 @@ export class LogLines {
   }
 
   close(): void {
-    if (this.#count > MOST_LINES) this.#write(`… and ${this.#count - MOST_LINES} more lines`);
+    const leftOut = this.#count - MOST_LINES - this.#told;
+    if (leftOut <= 0) return;
+    this.#told += leftOut;
+    this.#write(`… and ${leftOut} more lines`);
   }
 }
 

@@ -129,7 +129,7 @@ describe("molds that come again", () => {
   it("a design answers as a fresh engine does, with what the asker holds left out", async () => {
     const engine = realEngine();
     const texts = [beaker, beaker.replace("104", "110"), `// again\n${beaker}`];
-    const strip = ({ timings: _timings, ...rest }: BuildResult) => rest;
+    const strip = (result: BuildResult) => ({ ...result, timings: {} });
     for (const text of texts)
       expect(strip(await engine.build(request(text)))).toEqual(
         strip(await realEngine().build(request(text))),
