@@ -121,6 +121,19 @@ describe("console", () => {
     expect(lines.slice(198)).toEqual(["198", "199", "… and 800 more lines"]);
   });
 
+  test("promises that write count with the rest", async () => {
+    const lines: string[] = [];
+    const text = `const go = (n: number): unknown => Promise.resolve().then(() => { console.log(n); if (n < 999) go(n + 1); });
+for (let i = 0; i < 100; i++) console.log("at once");
+go(0);
+export default 1;`;
+    run(text, {}, { log: (line) => lines.push(line) });
+    expect(lines).toHaveLength(100);
+    await new Promise((resolve) => setImmediate(resolve));
+    expect(lines).toHaveLength(201);
+    expect(lines.slice(199)).toEqual(["99", "… and 900 more lines"]);
+  });
+
   test("values are shown without running them", () => {
     expect(
       linesOf(
