@@ -100,10 +100,7 @@ export function sharpCorners(built: BuiltMold): Bend[] {
     });
   });
   const upright = evenly(grid.columns.length, MOST_COLUMNS).flatMap((i) =>
-    bends(uprightSteps(built, i), slab, false).map(({ steps: _, ...bend }): Bend => ({
-      ...bend,
-      along: "upright",
-    })),
+    bends(uprightSteps(built, i), slab, false).map((bend): Bend => ({ ...bend, along: "upright" })),
   );
   return [...level, ...upright];
 }

@@ -138,12 +138,11 @@ export class EngineHost {
         if (!signal) return;
         const ended = this.#running === job ? this.#replace() : undefined;
         this.#waiting = this.#waiting.filter((one) => one !== job);
-        const { reject } = job;
         // The next job need not wait until what was half written is gone; whoever called off does.
         this.#settle(job, () => {
           void takeBack(ask, outWasThere, ended).then(
-            () => reject(abortReason(signal)),
-            (error: unknown) => reject(error instanceof Error ? error : new Error(String(error))),
+            () => job.reject(abortReason(signal)),
+            (error: unknown) => job.reject(error instanceof Error ? error : new Error(String(error))),
           );
         });
       };
@@ -373,7 +372,7 @@ export class EngineHost {
     args: MessageArgs,
     frames: WatchedFrame[] | null,
   ): void {
-    this.#replace();
+    void this.#replace();
     const { request, files } = job;
     if (request.type === "measure") {
       this.#fault(job, "The engine took more memory than it may while it read test bars.", "");

@@ -28,7 +28,7 @@ export function exportedMolds(value: unknown, design: string): Exported {
   const seen = new Map<string, string>();
   for (const { name, mold } of molds) {
     if (!isMoldName(name)) {
-      const reason = `“${name}” names no files; a mold is kept under letters, digits, - and _, at most 60.`;
+      const reason = `${show(name)} names no files; a mold is kept under letters, digits, - and _, at most 60.`;
       throw new KitError("kit-conflict", { call: "export default", reason }, { call: -1 });
     }
     // Folders whose names differ in capitals alone are one on some disks.

@@ -58,7 +58,7 @@ export class SeamJudge {
     const count = plans.length;
     const shares = traces.map((us, i) => new SeamShare(trial, us, traces[(i + 1) % count]));
     const left = new Set(plans.keys());
-    const parts: Judged["parts"] = new Array(count);
+    const parts = new Array<Judged["parts"][number]>(count);
     const known = new Map<string, Pull>();
     let facing = 0;
     let draftDeg = 90;
