@@ -1,7 +1,7 @@
 import type { Grid } from "./grid.ts";
 import type { Layout } from "./layout.ts";
 import type { WallRow } from "./rows.ts";
-import type { SeamFace } from "./seam-face.ts";
+import { COARSE_STATIONS, type SeamFace } from "./seam-face.ts";
 
 /**
  * How far the parts may lie from the grid's own surface while a maker types, mm. They are there to
@@ -24,18 +24,20 @@ export function coarseRows(
   return {
     rows: kept.map((r) => rows[r]),
     faces: faces.map(({ points, hollow, proud, cells }) => ({
-      points: kept.map((r) => points[r]),
-      hollow: kept.map((r) => hollow[r]),
-      proud: kept.map((r) => proud[r]),
+      points: kept.map((r) => shown(points[r])),
+      hollow: kept.map((r) => shown(hollow[r])),
+      proud: kept.map((r) => shown(proud[r])),
       cells: kept.slice(0, -1).map((r, k) =>
-        cells[r].map((_, s) => {
-          const kinds = cells.slice(r, kept[k + 1]).map((row) => row[s]);
+        COARSE_STATIONS.slice(0, -1).map((s, i) => {
+          const kinds = cells.slice(r, kept[k + 1]).flatMap((row) => row.slice(s, COARSE_STATIONS[i + 1]));
           return kinds.find((kind) => kind === "gutter") ?? kinds[0];
         }),
       ),
     })),
   };
 }
+
+const shown = <T>(stations: readonly T[]): T[] => COARSE_STATIONS.map((s) => stations[s]);
 
 function keptRows(grid: Grid, rows: readonly WallRow[], layout: Layout): number[] {
   const needed = neededLevels(layout);
@@ -58,8 +60,10 @@ function neededLevels({ height, foot, shelf, bands }: Layout): number[] {
   return [
     0,
     height - shelf.thick,
+    height - shelf.thick - shelf.width / 2,
     height - shelf.thick - shelf.width,
     foot + shelf.thick,
+    foot + shelf.thick + shelf.width / 2,
     foot + shelf.thick + shelf.width,
     ...bands.at.flatMap((z) => {
       const half = bands.width / 2;

@@ -34,6 +34,9 @@ const STATIONS = [
   GUTTER_START + GUTTER_WIDTH,
 ];
 
+/** Indices of the stations that show a face with its gutter, the gutter as a notch. */
+export const COARSE_STATIONS = [0, 2, 3, 5, 6] as const;
+
 /** @param index which seam of the rows' flange list this is */
 export function makeSeamFace(
   grid: Grid,

@@ -84,29 +84,44 @@ function withoutLines({ mesh, runs }: Tagged): Tagged {
 /** An edge no longer than this, mm, may go with the sliver it belongs to. */
 const SHORT_EDGE = 0.02;
 
-/** Slivers that no turned edge cures lose their shortest edge, where that joins nothing else. */
-function collapseSlivers({ mesh, runs }: Tagged): Tagged {
+/**
+ * Slivers that no turned edge cures lose their shortest edge, or the next one where that would join
+ * what is apart. What is left beside them may be a sliver then, so this goes on while it helps.
+ */
+function collapseSlivers(solid: Tagged): Tagged {
+  const { mesh } = solid;
   const { triangles: t } = mesh;
   let collapsed = false;
-  for (let f = 0; f < t.length; f += 3) {
-    if (t[f] === t[f + 1] || facetArea(mesh, f) > LEAST_FACET) continue;
-    const e = [f, f + 1, f + 2].sort((i, k) => length2(mesh, i) - length2(mesh, k))[0];
-    if (length2(mesh, e) > SHORT_EDGE ** 2) continue;
-    const [a, b] = [t[e], t[next(e)]];
-    const around = (v: number) => {
-      const ring = new Set<number>();
-      for (let i = 0; i < t.length; i += 3) {
-        if (t[i] === v || t[i + 1] === v || t[i + 2] === v) for (let k = i; k < i + 3; k++) ring.add(t[k]);
-      }
-      return ring;
-    };
-    const ringB = around(b);
-    const common = [...around(a)].filter((v) => v !== a && v !== b && ringB.has(v));
-    if (common.length !== 2) continue;
-    for (let i = 0; i < t.length; i++) if (t[i] === b) t[i] = a;
+  for (let round = 0; round < 8; round++) {
+    let again = false;
+    for (let f = 0; f < t.length; f += 3) {
+      if (t[f] === t[f + 1] || t[f + 1] === t[f + 2] || t[f + 2] === t[f]) continue;
+      if (facetArea(mesh, f) > LEAST_FACET) continue;
+      const edges = [f, f + 1, f + 2].sort((i, k) => length2(mesh, i) - length2(mesh, k));
+      if (edges.some((e) => length2(mesh, e) <= SHORT_EDGE ** 2 && collapse(t, t[e], t[next(e)])))
+        again = true;
+    }
+    if (!again) break;
     collapsed = true;
   }
-  return collapsed ? withoutLines({ mesh, runs }) : { mesh, runs };
+  return collapsed ? withoutLines(solid) : solid;
+}
+
+/** Puts vertex `a` in place of `b` unless that would join more than the two facets between them. */
+function collapse(t: Uint32Array, a: number, b: number): boolean {
+  const around = (v: number) => {
+    const ring = new Set<number>();
+    for (let i = 0; i < t.length; i += 3) {
+      if (t[i] === t[i + 1] || t[i + 1] === t[i + 2] || t[i + 2] === t[i]) continue;
+      if (t[i] === v || t[i + 1] === v || t[i + 2] === v) for (let k = i; k < i + 3; k++) ring.add(t[k]);
+    }
+    return ring;
+  };
+  const ringB = around(b);
+  const common = [...around(a)].filter((v) => v !== a && v !== b && ringB.has(v));
+  if (common.length !== 2) return false;
+  for (let i = 0; i < t.length; i++) if (t[i] === b) t[i] = a;
+  return true;
 }
 
 /** Twice the least facet that may be written, so that writing it elsewhere does not undercut it. */

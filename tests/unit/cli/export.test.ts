@@ -103,7 +103,9 @@ test("errors are one line each with place and code, and the status is 1", async 
   expect({ status, out }).toEqual({ status: 1, out: "" });
   expect(err.split("\n")).toEqual([
     "mug.mold.ts:7:3: undercut: wall-a leaves with 1° of draft near z 40.",
+    "    try: Turn the seams",
     "mug.mold.ts:7:3: warning: draft-low: wall-a leaves with 1° of draft near z 40.",
+    "    try: Turn the seams",
     "",
   ]);
 });

@@ -15,6 +15,8 @@ import {
 const fixtures = join(import.meta.dirname, "fixtures");
 const folder = mkdtempSync(join(tmpdir(), "engine-"));
 const ENTRY = join(folder, "pot.mold.ts");
+/** Looked for beside every design, there or not. */
+const SETTINGS = join(folder, "slabwright.json");
 const HEAD = `import { mold, param, profile, shrink } from "slabwright";\n`;
 const SOUND = `${HEAD}export default mold(shrink(1, 0.125), { wall: 3 });\n`;
 
@@ -97,7 +99,7 @@ describe("a build", () => {
     const result = await host.build(ask(text));
     expect(result).toMatchObject({
       design: "pot",
-      files: [ENTRY],
+      files: [ENTRY, SETTINGS],
       params: [{ name: "wall", value: 1, writable: true, place: { line: 3, column: 28 } }],
       findings: [
         { code: "wall-thin", message: "wall-thin 1", place: { file: ENTRY, line: 4, column: 26 }, fixes: [] },
@@ -185,7 +187,7 @@ describe("a design that does not end", () => {
       "The design ran for 1 s and was stopped here. If it needs longer, raise the time limit.",
     );
     expect(lines).toContain(problem?.place.line);
-    expect(files).toEqual([ENTRY]);
+    expect(files).toEqual([ENTRY, SETTINGS]);
     expect((await host.build(ask(SOUND))).findings).toEqual([]);
     expect(faults).toEqual([]);
   });
@@ -202,7 +204,7 @@ describe("a design that does not end", () => {
       code: "time-limit",
       place: { file: helper, line: 2, column: 3, endColumn: 13 },
     });
-    expect(files).toEqual([ENTRY, helper]);
+    expect(files).toEqual([ENTRY, helper, SETTINGS]);
   });
 
   test("what it wrote before is heard", async () => {
