@@ -15,8 +15,8 @@ export interface SetUp {
 /**
  * Brings the types of the kit and of `@jscad/modeling` into a folder, so that TypeScript helps
  * there. The folder is the named one, or that of the nearest `tsconfig.json` between the design and
- * its workspace folder, or the workspace folder; a design outside of any has its own. A `tsconfig.json` that is there is never written: the lines to
- * add are shown.
+ * its workspace folder, or the workspace folder; a design outside of any has its own. A
+ * `tsconfig.json` that is there is never written: the lines to add are shown.
  */
 export async function setUpFolder(parts: Parts, argument: unknown): Promise<SetUp | undefined> {
   const given = readArgument(argument);
@@ -53,9 +53,18 @@ export async function setUpFolder(parts: Parts, argument: unknown): Promise<SetU
   await vscode.workspace.fs.writeFile(settings, Buffer.from(tsconfigText()));
   written.push("tsconfig.json");
   void vscode.window.showInformationMessage(
-    vscode.l10n.t("Written: {0}. TypeScript takes a few seconds to notice.", written.join(", ")),
+    vscode.l10n.t("Written: {0}. TypeScript starts anew to read them.", written.join(", ")),
   );
+  await restartTypeScript();
   return { folder: folder.fsPath, written, settings: "written" };
+}
+
+/** It does not always notice a tsconfig.json that appears beside a file it has read. */
+async function restartTypeScript(): Promise<void> {
+  const restart = "typescript.restartTsServer";
+  if ((await vscode.commands.getCommands(true)).includes(restart)) {
+    await vscode.commands.executeCommand(restart);
+  }
 }
 
 function activeDesign(): vscode.Uri | undefined {

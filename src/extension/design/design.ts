@@ -1,5 +1,5 @@
 import * as vscode from "vscode";
-import type { BuildResult, Quality } from "../../../shared/engine.ts";
+import type { BuildResult, Quality, SurfaceGeometry } from "../../../shared/engine.ts";
 import { Superseded } from "../../dsl/engine/host.ts";
 import type { Engine } from "../engine.ts";
 import { localized } from "../language/localize.ts";
@@ -31,6 +31,8 @@ interface Asked {
   revision: number;
   /** With numbers of sliders that are not in the code. */
   trial: boolean;
+  /** The surfaces that it need not send. */
+  held: ReadonlyMap<string, SurfaceGeometry>;
   /** The last change before it, and when it was asked for. */
   touched: number;
   at: number;
@@ -53,6 +55,7 @@ export class Design implements vscode.Disposable {
   readonly #changed = new vscode.EventEmitter<void>();
   readonly #subscriptions: vscode.Disposable[];
   #paths: Paths | undefined;
+  #findingPaths: Promise<Paths> | undefined;
   #alive = true;
   #state: DesignState = nothingYet;
   /** Counts changes of what is to be shown; our own, since versions of several files make no order. */
@@ -121,8 +124,18 @@ export class Design implements vscode.Disposable {
     return this.#paths?.toEngine(uri);
   }
 
-  async paths(): Promise<Paths> {
-    return (this.#paths ??= await Paths.of(this.uri));
+  /** The same promise for all who ask: builds that wait for it go out in the order they were asked in. */
+  paths(): Promise<Paths> {
+    return (this.#findingPaths ??= this.#findPaths());
+  }
+
+  async #findPaths(): Promise<Paths> {
+    try {
+      return (this.#paths = await Paths.of(this.uri));
+    } catch (error) {
+      this.#findingPaths = undefined;
+      throw error;
+    }
   }
 
   /** The text is another one. With `build`, soon a new result; without, when asked for. */
@@ -261,14 +274,15 @@ export class Design implements vscode.Disposable {
       const paths = await this.paths();
       const overrides = quality === "typing" ? Object.fromEntries(this.#trials) : {};
       const trial = Object.keys(overrides).length > 0;
-      const asked: Asked = { quality, revision, trial, touched: this.#touched, at: performance.now() };
+      const held = this.#geometry.held();
+      const asked: Asked = { quality, revision, trial, held, touched: this.#touched, at: performance.now() };
       const built = await this.#engine.host.build({
         entry: paths.entry,
         root: paths.root,
         overlays: openTexts(paths),
         overrides,
         quality,
-        have: this.#geometry.digests,
+        have: [...held.keys()],
         fixes: quality === "idle",
       });
       if (!this.#alive || revision < this.#taken) return;
@@ -314,7 +328,7 @@ export class Design implements vscode.Disposable {
       answered: performance.now(),
       engine: result.timings,
     };
-    const molds = problem ? this.#state.molds : this.#geometry.complete(result.molds);
+    const molds = problem ? this.#state.molds : this.#geometry.complete(result.molds, asked.held);
     const shown = { build: ++builds, molds, making };
     if (asked.trial) {
       this.#state = { ...this.#state, ...shown, trialProblem: problem };

@@ -8,17 +8,21 @@ export class GeometryStore {
   #known = new Map<string, SurfaceGeometry>();
   #recent: Set<string>[] = [];
 
-  get digests(): string[] {
-    return [...this.#known.keys()];
+  /** What a build that is asked for now need not send. The same goes to `complete` with its answer. */
+  held(): ReadonlyMap<string, SurfaceGeometry> {
+    return new Map(this.#known);
   }
 
-  /** The same molds with every surface's geometry filled in. */
-  complete(molds: MoldView[]): MoldView[] {
+  /**
+   * The same molds with every surface's geometry filled in. `held` is that of when they were asked
+   * for: answers of other builds may have come between.
+   */
+  complete(molds: MoldView[], held: ReadonlyMap<string, SurfaceGeometry>): MoldView[] {
     const seen = new Set<string>();
     const whole = molds.map((mold) => ({
       ...mold,
       surfaces: mold.surfaces.map((surface) => {
-        const geometry = surface.geometry ?? this.#known.get(surface.digest);
+        const geometry = surface.geometry ?? held.get(surface.digest);
         if (!geometry) throw new Error(`surface ${surface.name} came without geometry`);
         this.#known.set(surface.digest, geometry);
         seen.add(surface.digest);

@@ -1,4 +1,7 @@
 import * as vscode from "vscode";
+import { existsSync } from "node:fs";
+import { readdir, readFile, writeFile } from "node:fs/promises";
+import { join } from "node:path";
 import type { Painted } from "../../../src/extension/panel/painted.ts";
 import { until } from "./runner.ts";
 
@@ -36,6 +39,25 @@ export async function replaceAll(editor: vscode.TextEditor, text: string): Promi
   const all = new vscode.Range(document.positionAt(0), document.positionAt(document.getText().length));
   const done = await editor.edit((edit) => edit.replace(all, text));
   if (!done) throw new Error("the editor took no edit");
+}
+
+/** What the workspace's own files held when the tests began. */
+let original: Map<string, Buffer> | undefined;
+
+/** Puts back what tests have changed, moved or deleted of the workspace's files; call it first before any test. */
+export async function restoreFiles(): Promise<void> {
+  const folder = inWorkspace("").fsPath;
+  if (!original) {
+    const names = (await readdir(folder)).filter((name) => /\.(ts|json|svg|stl)$/.test(name));
+    original = new Map(
+      await Promise.all(names.map(async (name) => [name, await readFile(join(folder, name))] as const)),
+    );
+  }
+  for (const [name, bytes] of original) {
+    const path = join(folder, name);
+    const now = existsSync(path) ? await readFile(path) : undefined;
+    if (!now?.equals(bytes)) await writeFile(path, bytes);
+  }
 }
 
 /** Closes every editor and preview; unsaved text is dropped. */

@@ -1,4 +1,4 @@
-import { closeAll } from "./design.ts";
+import { closeAll, restoreFiles } from "./design.ts";
 import { afterEach, runTests } from "./runner.ts";
 import "./looking.ts";
 import "./fixing.ts";
@@ -8,7 +8,13 @@ import "./moving.ts";
 import "./commands.ts";
 import "./typing.ts";
 
-afterEach(closeAll);
+afterEach(async () => {
+  await closeAll();
+  await restoreFiles();
+});
 
 /** What the extension host calls. */
-export const run = (): Promise<void> => runTests();
+export async function run(): Promise<void> {
+  await restoreFiles();
+  await runTests();
+}

@@ -26,13 +26,14 @@ export function afterEach(tidy: () => Promise<void>): void {
 /**
  * Runs every test with a time limit each. Hands one JSON line a test to the file named by
  * `SLABWRIGHT_TEST_REPORT` where the run is watched from outside, and rejects when any failed.
- * `SLABWRIGHT_TEST_ONLY` picks the tests whose name holds it. `SLABWRIGHT_TEST_PATIENCE` multiplies
+ * `SLABWRIGHT_TEST_ONLY` picks the tests whose name holds it, or one of several with | between. `SLABWRIGHT_TEST_PATIENCE` multiplies
  * the limits.
  */
 export async function runTests(): Promise<void> {
   const failures: string[] = [];
-  const only = process.env.SLABWRIGHT_TEST_ONLY ?? "";
-  for (const { name, body, limitMs } of tests.filter((one) => one.name.includes(only))) {
+  const only = (process.env.SLABWRIGHT_TEST_ONLY ?? "").split("|");
+  const chosen = tests.filter(({ name }) => only.some((part) => name.includes(part)));
+  for (const { name, body, limitMs } of chosen) {
     const start = performance.now();
     let error: string | undefined;
     const fail = (caught: unknown) => {

@@ -28,24 +28,38 @@ function mold(digests: Record<string, SurfaceGeometry | undefined>): MoldView {
   };
 }
 
+function take(store: GeometryStore, digests: Record<string, SurfaceGeometry | undefined>): MoldView[] {
+  return store.complete([mold(digests)], store.held());
+}
+
 test("a surface that comes by digest alone gets the geometry that came before", () => {
   const store = new GeometryStore();
   const a = geometry();
-  store.complete([mold({ a })]);
-  expect(store.digests).toEqual(["a"]);
-  const [again] = store.complete([mold({ a: undefined, b: geometry() })]);
+  take(store, { a });
+  expect([...store.held().keys()]).toEqual(["a"]);
+  const [again] = take(store, { a: undefined, b: geometry() });
   expect(again.surfaces[0].geometry).toBe(a);
 });
 
 test("a digest that nobody knows is a fault and not a hole in the picture", () => {
-  expect(() => new GeometryStore().complete([mold({ a: undefined })])).toThrow("without geometry");
+  expect(() => take(new GeometryStore(), { a: undefined })).toThrow("without geometry");
 });
 
 test("geometry that three builds have not used is forgotten", () => {
   const store = new GeometryStore();
-  store.complete([mold({ a: geometry() })]);
-  for (const digest of ["b", "c"]) store.complete([mold({ [digest]: geometry() })]);
-  expect(store.digests).toContain("a");
-  store.complete([mold({ d: geometry() })]);
-  expect(store.digests).toEqual(["b", "c", "d"]);
+  take(store, { a: geometry() });
+  for (const digest of ["b", "c"]) take(store, { [digest]: geometry() });
+  expect(store.held().has("a")).toBe(true);
+  take(store, { d: geometry() });
+  expect([...store.held().keys()]).toEqual(["b", "c", "d"]);
+});
+
+test("what a build was told it need not send is there when it answers, whatever answered before", () => {
+  const store = new GeometryStore();
+  const a = geometry();
+  take(store, { a });
+  const held = store.held();
+  for (const digest of ["b", "c", "d"]) take(store, { [digest]: geometry() });
+  const [late] = store.complete([mold({ a: undefined })], held);
+  expect(late.surfaces[0].geometry).toBe(a);
 });
