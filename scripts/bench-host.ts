@@ -10,7 +10,7 @@ import { makeWorkspace } from "./host/workspace.ts";
 
 /**
  * Runs a bench in the browser-hosted editor with the packed extension. Throws where the editor is
- * not to be had, or the bench does not come to its end.
+ * not to be had, or the bench comes to no end or to an error.
  */
 export async function benchInHost<Line extends object>(
   name: string,
@@ -40,8 +40,9 @@ export async function benchInHost<Line extends object>(
     };
     const screenshot = (page: Page) =>
       page.screenshot({ path: join(results, "last.png") }).then(() => undefined);
-    if (!(await runInHost(options, { entry, env }, hear, screenshot)))
-      throw new Error("no end within an hour");
+    const ended = await runInHost(options, { entry, env }, hear, screenshot);
+    if (!ended) throw new Error("no end within an hour");
+    if (ended.error !== undefined) throw new Error(ended.error);
   } finally {
     await browser.close();
   }

@@ -7,11 +7,26 @@ import { startServer } from "./server.ts";
 
 const root = join(import.meta.dirname, "..", "..");
 
-/** The in-host suite, or another program for the extension host, as one file that it can load. */
+/**
+ * The in-host suite, or another program for the extension host, as one file that it can load. It
+ * reports its end, and the error where it ends with one.
+ */
 export async function bundleInside(outfile: string, entry = "tests/host/inside/main.ts"): Promise<void> {
+  const contents = `
+    import { run as work } from "./${entry}";
+    import { report } from "./tests/host/inside/report.ts";
+    export async function run() {
+      try {
+        await work();
+        report({ ended: true });
+      } catch (error) {
+        report({ ended: true, error: error instanceof Error ? error.stack : String(error) });
+        throw error;
+      }
+    }`;
   await build({
     absWorkingDir: root,
-    entryPoints: [entry],
+    stdin: { contents, resolveDir: root, sourcefile: "run.ts", loader: "ts" },
     outfile,
     bundle: true,
     platform: "node",
@@ -50,17 +65,23 @@ export interface HostOptions {
   timeLimitMs?: number;
 }
 
+/** The last line of a program: it is through, or came to nothing by an error. */
+interface Ended {
+  ended: true;
+  error?: string;
+}
+
 /**
  * Runs a program with the whole editor API in an extension host, beside the installed VSIX. `hear`
- * gets each JSON line that it reports, until one says that it has `ended`; gives false when the
- * time was over before. `last` sees the window before it closes.
+ * gets each JSON line that it reports, until one says that it has `ended`, which is given;
+ * undefined when the time was over before. `last` sees the window before it closes.
  */
 export async function runInHost<Line extends object>(
   options: HostOptions,
   program: { entry: string; env: Record<string, string> },
   hear: (line: Line, page: Page) => Promise<void> | void,
   last: (page: Page) => Promise<void> = () => Promise.resolve(),
-): Promise<boolean> {
+): Promise<Ended | undefined> {
   const { browser, codeServer, vsix, workspace, results, timeLimitMs = 1_200_000 } = options;
   const suite = join(results, "inside.cjs");
   const helper = join(results, "helper");
@@ -81,14 +102,14 @@ export async function runInHost<Line extends object>(
     for (let seen = 0; performance.now() < end;) {
       const lines = await readLines(report);
       for (const text of lines.slice(seen)) {
-        const line = JSON.parse(text) as Line | { ended: true };
-        if ("ended" in line) return true;
+        const line = JSON.parse(text) as Line | Ended;
+        if ("ended" in line) return line;
         await hear(line, page);
       }
       seen = lines.length;
       await page.waitForTimeout(20);
     }
-    return false;
+    return undefined;
   } finally {
     await last(page);
     await page.close();
@@ -124,5 +145,9 @@ export async function runInside(options: InsideOptions): Promise<void> {
     },
   );
   const milliseconds = performance.now() - started;
-  if (!ended) tally.add({ name: "in-host run", error: "no end within its time", milliseconds });
+  const error = ended ? ended.error : "no end within its time";
+  // Tests that fail have told so themselves.
+  if (error !== undefined && tally.failed === failedBefore) {
+    tally.add({ name: "in-host run", error, milliseconds });
+  }
 }

@@ -14,6 +14,10 @@ export interface Painted {
   /** In the page, ms. */
   milliseconds: number;
   stages: Stages;
+  /** When the text had changed, ms of the extension host's clock. */
+  touched: number;
+  /** The coarse picture of the same text that was on the screen before this fine one. */
+  coarse?: Painted;
 }
 
 /** ms; from the change of the text to the picture they follow on each other. */
@@ -49,6 +53,7 @@ export function paintedOf(
     bytes,
     digests,
     milliseconds,
+    touched,
     stages: {
       ask: asked - touched,
       engine: answered - asked,

@@ -164,7 +164,11 @@ export class Preview implements vscode.Disposable {
       case "painted": {
         const sent = this.#transport.painted(message.build);
         if (!sent) break;
+        const before = this.#last;
         this.#last = paintedOf(message, sent);
+        if (before?.quality === "typing" && before.touched === this.#last.touched) {
+          this.#last.coarse = before;
+        }
         this.#log.debug(`${designName(this.uri)}: painted ${JSON.stringify(this.#last.stages)}`);
         this.#cursor.look();
         this.#update();

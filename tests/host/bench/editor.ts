@@ -27,11 +27,11 @@ function nextEdit(document: vscode.TextDocument): Promise<number> {
   });
 }
 
-/** The next picture after build `before`, coarse or, with `quality`, of that fineness. */
-async function nextPicture(uri: vscode.Uri, before: number, quality?: "idle"): Promise<Painted> {
+/** The next fine picture after build `before`. */
+async function nextPicture(uri: vscode.Uri, before: number): Promise<Painted> {
   for (;;) {
     const painted = await showPreview(uri);
-    if (painted.build > before && (quality === undefined || painted.quality === quality)) return painted;
+    if (painted.build > before && painted.quality === "idle") return painted;
     await new Promise((resolve) => setTimeout(resolve, 4));
   }
 }
@@ -40,17 +40,18 @@ export async function run(): Promise<void> {
   const editor = await openDesign(process.env.SLABWRIGHT_BENCH_DESIGN ?? "octagon-beaker.mold.ts");
   const { document } = editor;
   const { uri } = document;
-  let last = await nextPicture(uri, 0, "idle");
+  let last = await nextPicture(uri, 0);
   const press = async (range: vscode.Range, key: string, kind: "coarse" | "empty") => {
     await vscode.window.showTextDocument(document, editor.viewColumn);
     editor.selection = new vscode.Selection(range.start, range.end);
+    // What the cursor lights is a picture of its own, long on the screen when somebody types.
+    await new Promise((resolve) => setTimeout(resolve, 1000));
     const edited = nextEdit(document);
     report({ press: key } satisfies BenchLine);
     const touched = await edited;
-    const painted = await nextPicture(uri, last.build);
-    report({ kind, touched, painted } satisfies BenchLine);
     // At rest before the next key, as after a number that somebody looks at.
-    last = await nextPicture(uri, painted.build - 1, "idle");
+    last = await nextPicture(uri, last.build);
+    if (last.coarse) report({ kind, touched, painted: last.coarse } satisfies BenchLine);
     report({ kind: "fine", touched, painted: last } satisfies BenchLine);
   };
   for (let i = 0; i < keystrokes; i++) {
@@ -64,5 +65,4 @@ export async function run(): Promise<void> {
     const comment = new vscode.Position(0, 4);
     await press(new vscode.Range(comment, comment.translate(0, 1)), "abc"[i % 3], "empty");
   }
-  report({ ended: true });
 }

@@ -5,14 +5,17 @@ import { openDesign, replaceAll, settledPicture, showPreview } from "../inside/d
 import { digestsOf, engineMemory, freshBuild } from "../inside/engine.ts";
 import { report } from "../inside/report.ts";
 
-export type SoakLine =
-  /** After so many edits, MB: of the larger engine process, and of the extension host. */
-  { edits: number; engineMB: number; hostMB: number } | { error: string };
+/** After so many edits, MB: of the larger engine process, and of the extension host. */
+export interface SoakLine {
+  edits: number;
+  engineMB: number;
+  hostMB: number;
+}
 
 const edits = Number(process.env.SLABWRIGHT_SOAK_EDITS ?? 500);
 const seed = Number(process.env.SLABWRIGHT_TEST_SEED ?? 5);
 
-async function soak(): Promise<void> {
+export async function run(): Promise<void> {
   const random = randomNumbers(seed);
   const editor = await openDesign("octagon-beaker.mold.ts");
   const { uri } = editor.document;
@@ -37,15 +40,4 @@ async function soak(): Promise<void> {
       `a stale picture after ${i} edits`,
     );
   }
-}
-
-export async function run(): Promise<void> {
-  try {
-    await soak();
-  } catch (error) {
-    report({
-      error: error instanceof Error ? (error.stack ?? error.message) : String(error),
-    } satisfies SoakLine);
-  }
-  report({ ended: true });
 }

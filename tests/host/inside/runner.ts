@@ -54,7 +54,6 @@ export async function runTests(): Promise<void> {
     if (error !== undefined) failures.push(name);
     report({ name, error, milliseconds: performance.now() - start });
   }
-  report({ ended: true });
   if (failures.length > 0) throw new Error(`${failures.length} failed: ${failures.join("; ")}`);
 }
 
