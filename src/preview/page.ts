@@ -11,6 +11,7 @@ import type { Host } from "./host.ts";
 import { Picture } from "./picture.ts";
 import { Announcer } from "./ui/announcer.ts";
 import { CutControls } from "./ui/cut.ts";
+import { Busy } from "./ui/busy.ts";
 import { element } from "./ui/element.ts";
 import { FindingList } from "./ui/findings.ts";
 import { Heading } from "./ui/heading.ts";
@@ -37,7 +38,7 @@ export class Page {
   readonly #heading: Heading;
   readonly #banner: Banner;
   readonly #notice = new Notice();
-  readonly #busy = element("div", { class: "busy", hidden: true });
+  readonly #busy = new Busy();
   readonly #readout: Readout;
   readonly #opening: OpeningControls;
   readonly #cut: CutControls;
@@ -145,7 +146,7 @@ export class Page {
         "div",
         { class: "stage" },
         picture.root,
-        this.#busy,
+        this.#busy.root,
         element(
           "div",
           { class: "front" },
@@ -185,12 +186,13 @@ export class Page {
   }
 
   busy(on: boolean): void {
-    this.#busy.hidden = !on;
+    this.#busy.on = on;
+    this.#picture.set({ working: on });
   }
 
   show(message: Show): void {
     const start = performance.now();
-    this.#busy.hidden = true;
+    this.#busy.on = false;
     this.#calls = new Map(message.calls.map((line) => [line.call, line]));
     if (message.molds && !this.#take(message.molds)) return;
     const sound = message.problem === undefined;
@@ -230,7 +232,7 @@ export class Page {
   }
 
   notice({ sentence, button }: NoticeMessage): void {
-    this.#busy.hidden = true;
+    this.#busy.on = false;
     this.#banner.show(undefined, false);
     this.#notice.show(sentence, button, (action) => this.#host.post({ type: "action", action }));
     this.#announcer.say(sentence);

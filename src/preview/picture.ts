@@ -9,7 +9,16 @@ import type { Words } from "./ui/words.ts";
 type Settings = Partial<
   Pick<
     Stage,
-    "apart" | "opening" | "hidden" | "section" | "names" | "marks" | "activeMark" | "dimensions" | "view"
+    | "apart"
+    | "opening"
+    | "hidden"
+    | "section"
+    | "names"
+    | "marks"
+    | "activeMark"
+    | "dimensions"
+    | "view"
+    | "working"
   >
 >;
 

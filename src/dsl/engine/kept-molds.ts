@@ -24,18 +24,18 @@ export class KeptMolds {
   readonly #kept = new Map<string, { shown: Shown; triangles: number }>();
   #triangles = 0;
 
-  /** Gives what is known of a mold, or computes it. What cannot be computed throws and is not kept. */
+  /**
+   * Gives what is known of a mold, or computes it. Where the fine one is known the coarse one is not
+   * asked for: a word in a comment does not blur the picture. What cannot be computed throws and is
+   * not kept.
+   */
   of(mold: Mold, name: string, quality: Quality, compute: () => Shown): Shown {
     const digest = digestOfSpec(mold);
     if (digest === null) return compute();
-    const key = JSON.stringify([quality, name, digest]);
-    const known = this.#kept.get(key);
-    if (known) {
-      // The last asked for goes last.
-      this.#kept.delete(key);
-      this.#kept.set(key, known);
-      return known.shown;
-    }
+    const keyFor = (wanted: Quality) => JSON.stringify([wanted, name, digest]);
+    const key = keyFor(quality);
+    const known = (quality === "typing" ? this.#take(keyFor("idle")) : undefined) ?? this.#take(key);
+    if (known) return known;
     const shown = compute();
     const triangles = shown.view.surfaces.reduce(
       (sum, { geometry }) => sum + (geometry?.triangles.length ?? 0) / 3,
@@ -49,5 +49,14 @@ export class KeptMolds {
       this.#triangles -= triangles;
     }
     return shown;
+  }
+
+  /** What is known by this key, and goes last from now on: the last asked for. */
+  #take(key: string): Shown | undefined {
+    const known = this.#kept.get(key);
+    if (!known) return undefined;
+    this.#kept.delete(key);
+    this.#kept.set(key, known);
+    return known.shown;
   }
 }

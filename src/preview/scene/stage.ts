@@ -23,12 +23,13 @@ import type { Piece } from "./piece.ts";
 import { watchPointer, type Aim } from "./pointer.ts";
 import { Section, type SectionCut } from "./section.ts";
 import { Shadow } from "./shadow.ts";
+import { Still } from "./still.ts";
 import { Wheel } from "./wheel.ts";
 
 /** Longer than most pauses between two keys: what comes then takes a slow renderer a while. */
 const stillAfterMs = 400;
-/** Drawn pixels that a picture has at most, by a slow renderer and by a fast one. */
-const mostPixels = { software: 2.5e6, hardware: 9e6 };
+/** Drawn pixels that a picture has at most. */
+const mostPixels = 9e6;
 
 /** A software renderer has no time for many samples while something moves. */
 function drawsInSoftware(): boolean {
@@ -88,7 +89,9 @@ export class Stage {
   /** Pieces are not yet where they belong. */
   #unsettled = false;
   #frame = 0;
-  #still: ReturnType<typeof setTimeout> | undefined;
+  readonly #still: Still | undefined;
+  #restTimer: ReturnType<typeof setTimeout> | undefined;
+  #working = false;
   #afterFrame: (() => void)[] = [];
 
   constructor(canvas: HTMLCanvasElement, overlay: HTMLElement, events: StageEvents) {
@@ -96,6 +99,7 @@ export class Stage {
     this.#renderer = new WebGLRenderer({ canvas, antialias: !this.#software, alpha: true, stencil: true });
     this.#renderer.setClearColor(0x000000, 0);
     this.#renderer.localClippingEnabled = true;
+    this.#still = this.#software ? new Still(canvas) : undefined;
     this.#dimensions = new Dimensions(overlay);
     this.#labels = new Labels(overlay);
     this.#marks = new Marks(overlay, (index) => events.onMark?.(index));
@@ -213,6 +217,12 @@ export class Stage {
     this.draw();
   }
 
+  /** Something is being worked out, and a new picture to come: finer edges wait, where the renderer is slow. */
+  set working(on: boolean) {
+    this.#working = on;
+    this.#restSoon();
+  }
+
   get triangles(): number {
     return this.#pieces.reduce((sum, piece) => sum + (piece.object.visible ? piece.triangles : 0), 0);
   }
@@ -245,12 +255,11 @@ export class Stage {
   /** Draws with the next frame, and calls `after` once that frame has gone to the screen. */
   draw(after?: () => void): void {
     if (after) this.#afterFrame.push(after);
-    clearTimeout(this.#still);
-    this.#still = setTimeout(() => this.#rested(), stillAfterMs);
+    this.#restSoon();
     if (this.#frame !== 0) return;
     this.#frame = requestAnimationFrame(() => {
       this.#frame = 0;
-      this.#render(this.#software ? 1 : this.#sharpest());
+      this.#render();
       const waiting = this.#afterFrame;
       this.#afterFrame = [];
       if (waiting.length > 0) setTimeout(() => waiting.forEach((call) => call()), 0);
@@ -267,30 +276,34 @@ export class Stage {
     this.draw();
   }
 
-  /** Drawn pixels to one of the page: two where edges are not smoothed otherwise, or the screen's own. */
-  #sharpest(): number {
+  /** Drawn pixels to one of the page: those of the screen, as far as they are affordable. */
+  #ratio(): number {
+    if (this.#software) return 1;
     const { clientWidth, clientHeight } = this.#renderer.domElement;
-    const most = this.#software ? mostPixels.software : mostPixels.hardware;
-    const affordable = Math.sqrt(most / Math.max(1, clientWidth * clientHeight));
-    return Math.max(1, Math.min(2, this.#software ? 2 : devicePixelRatio, affordable));
+    const affordable = Math.sqrt(mostPixels / Math.max(1, clientWidth * clientHeight));
+    return Math.max(1, Math.min(2, devicePixelRatio, affordable));
+  }
+
+  #restSoon(): void {
+    clearTimeout(this.#restTimer);
+    if (this.#working && this.#still) return;
+    this.#restTimer = setTimeout(() => this.#rested(), stillAfterMs);
   }
 
   /** Nothing has changed for a moment: time for what costs more. */
   #rested(): void {
     if (document.hidden) return;
-    if (this.#software) this.#render(this.#sharpest());
-    this.#marks.shade(this.#eye.camera, this.#pieces, this.#section.plane);
+    const { camera } = this.#eye;
+    const shade = () => this.#marks.shade(camera, this.#pieces, this.#section.plane);
+    if (this.#still) this.#still.take(camera, () => this.#renderer.render(this.#scene, camera), shade);
+    else shade();
   }
 
-  #render(ratio: number): void {
+  #render(): void {
     if (document.hidden) return;
+    this.#still?.drop();
     this.#settle();
-    if (this.#renderer.getPixelRatio() !== ratio) {
-      this.#renderer.setPixelRatio(ratio);
-      this.#resizeBuffer();
-    }
     const { camera } = this.#eye;
-    this.#light.ratio = ratio;
     this.#eye.focus(this.#everything());
     const depth = this.#seen.all.getCenter(new Vector3()).distanceTo(camera.position);
     const high = this.#renderer.domElement.clientHeight || 1;
@@ -399,6 +412,9 @@ export class Stage {
     const frame = this.#renderer.domElement.parentElement;
     const width = Math.max(1, frame?.clientWidth ?? 1);
     const height = Math.max(1, frame?.clientHeight ?? 1);
+    const ratio = this.#ratio();
+    this.#light.ratio = ratio;
+    if (this.#renderer.getPixelRatio() !== ratio) this.#renderer.setPixelRatio(ratio);
     this.#renderer.setSize(width, height);
     this.#eye.aspect = width / height;
   }
