@@ -86,8 +86,8 @@ export function choosePull(problem: PullProblem, options: SearchOptions): Chosen
     offer("square", wanted);
   offer("upright", [0, 0, 1]);
   offer("upright", [0, 0, -1]);
-  for (const direction of sweep(problem, facing)) offer("sweep", direction);
-  const starts = ranked(found, options.middle).slice(0, REFINED);
+  for (const direction of sweep(problem, facing, options.middle)) offer("sweep", direction);
+  const starts = apart(ranked(found, options.middle), REFINED);
   for (const start of starts) found.push(refine(problem, start, measure));
   let candidates = ranked(found, options.middle);
   if (options.undercut !== undefined) {
@@ -120,21 +120,38 @@ function ranked(candidates: readonly Candidate[], middle: Vec3): Candidate[] {
   return [best, ...rest];
 }
 
-/** The most promising of directions spread evenly over the sphere, or over the level circle. */
-function sweep(problem: PullProblem, facing: Facing): Vec3[] {
+/**
+ * The most promising of directions spread evenly over the sphere, or over the level circle, counted
+ * from the middle of the part: a pot that is turned is looked at from the same sides.
+ */
+function sweep(problem: PullProblem, facing: Facing, middle: Vec3): Vec3[] {
   const level = problem.level ?? PULL_DEFAULTS.level;
   const bins = binFacing(facing);
+  const start = Math.atan2(middle[1], middle[0]);
   const scored: { direction: Vec3; area: number; least: number }[] = [];
   for (let k = 0; k < SWEEP; k++) {
     const z = level ? 0 : 1 - (2 * k + 1) / SWEEP;
     // The golden angle spreads points evenly; on a circle equal steps do.
-    const angle = level ? (2 * Math.PI * k) / SWEEP : k * Math.PI * (3 - Math.sqrt(5));
+    const angle = start + (level ? (2 * Math.PI * k) / SWEEP : k * Math.PI * (3 - Math.sqrt(5)));
     const radius = Math.sqrt(1 - z * z);
     const direction: Vec3 = [radius * Math.cos(angle), radius * Math.sin(angle), z];
     if (isAllowed(problem, direction)) scored.push({ direction, ...facingAlong(bins, direction) });
   }
   scored.sort((a, b) => a.area - b.area || b.least - a.least);
-  return scored.slice(0, 2 * REFINED).map(({ direction }) => direction);
+  return apart(scored, 2 * REFINED).map(({ direction }) => direction);
+}
+
+/** Starts nearer to each other than this lead to the same place: the cosine of 8°. */
+const APART = 0.99;
+
+/** The first `count` that point in different directions, best first. */
+function apart<T extends { direction: Vec3 }>(candidates: readonly T[], count: number): T[] {
+  const chosen: T[] = [];
+  for (const candidate of candidates) {
+    if (chosen.every((one) => dot(one.direction, candidate.direction) < APART)) chosen.push(candidate);
+    if (chosen.length === count) break;
+  }
+  return chosen;
 }
 
 const FIRST_STEP = 4;
