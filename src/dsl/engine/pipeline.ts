@@ -69,7 +69,11 @@ export const computeBuild: ComputeBuild = async (design, request, work) => {
     await work.breathe();
     const compute = (): Shown => {
       const built = buildMold(mold, name, request.quality);
-      return { view: moldView(built, NONE), findings: checkMold(built), faces: faceCalls(built) };
+      return {
+        view: moldView(built, request.quality, NONE),
+        findings: checkMold(built),
+        faces: faceCalls(built),
+      };
     };
     const tried = buildable(() => work.kept.of(mold, name, request.quality, compute), name);
     if ("finding" in tried) {

@@ -1,4 +1,5 @@
 import type { CallId } from "../../../shared/place.ts";
+import { Border } from "../solid/border.ts";
 import { MeshBuilder } from "../solid/builder.ts";
 import { joinChains } from "../solid/strip.ts";
 import type { Tagged } from "../solid/tagged.ts";
@@ -13,13 +14,7 @@ import type { SeamLine } from "./seams.ts";
  */
 export function buildClay(plastic: readonly Tagged[], body: CallId): Tagged {
   const builder = new MeshBuilder();
-  const border = new Map<number, Set<number>>();
-  const edge = (from: number, to: number) => {
-    if (border.get(to)?.delete(from)) return;
-    const ends = border.get(from);
-    if (ends) ends.add(to);
-    else border.set(from, new Set([to]));
-  };
+  const border = new Border();
   builder.face("cavity", body);
   for (const { mesh, runs } of plastic) {
     const { positions: p, triangles: t } = mesh;
@@ -29,13 +24,11 @@ export function buildClay(plastic: readonly Tagged[], body: CallId): Tagged {
       for (let i = 3 * run.start; i < 3 * (run.start + run.count); i += 3) {
         const [a, b, c] = [vertex(t[i]), vertex(t[i + 2]), vertex(t[i + 1])];
         builder.triangle(a, b, c);
-        edge(a, b);
-        edge(b, c);
-        edge(c, a);
+        border.triangle(a, b, c);
       }
     }
   }
-  const loops = loopsOf(border);
+  const loops = border.loops();
   const foot = loops.filter((loop) => builder.z(loop[0]) === 0);
   const rim = loops.filter((loop) => builder.z(loop[0]) !== 0);
   // Seen from above, edges of the side run counter-clockwise along the foot and clockwise along the rim.
@@ -81,23 +74,4 @@ export function buildFineClay(
   builder.face("rim", body);
   builder.cap([rings[rings.length - 1]], true);
   return builder.finish();
-}
-
-function loopsOf(border: Map<number, Set<number>>): number[][] {
-  const loops: number[][] = [];
-  for (const [start, ends] of border) {
-    while (ends.size > 0) {
-      const loop: number[] = [];
-      let at = start;
-      do {
-        const next: number | undefined = border.get(at)?.values().next().value;
-        if (next === undefined) throw new Error("the side of the clay has a border that does not close");
-        border.get(at)!.delete(next);
-        loop.push(at);
-        at = next;
-      } while (at !== start);
-      loops.push(loop);
-    }
-  }
-  return loops;
 }

@@ -9,6 +9,7 @@ export type Face =
   | "flange"
   | "gutter"
   | "rim"
+  | "inside"
   | "foot"
   | "band"
   | "chamfer"

@@ -5,12 +5,16 @@ import { buildBody } from "../mold/body.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import type { MoldModel, MoldPart, Vec3 } from "../mold/model.ts";
 import type { Tagged } from "../solid/tagged.ts";
+import { COARSE } from "../mold/coarse.ts";
+import { SURFACE } from "../tolerances.ts";
 import { dimensionsOf } from "./dimensions.ts";
 import { moldNumbers } from "./numbers.ts";
+import { potOf } from "./pot.ts";
 import { surfaceView } from "./surface.ts";
 
 /** What the preview shows of a mold. */
-export function moldView({ model, spec }: BuiltMold, have: ReadonlySet<string>): MoldView {
+export function moldView(built: BuiltMold, quality: Quality, have: ReadonlySet<string>): MoldView {
+  const { model, spec } = built;
   const shrunk = 1 / model.clay.scale;
   const fired = model.fired?.size ?? (model.wet.size.map((length) => length * shrunk) as Vec3);
   return {
@@ -24,9 +28,12 @@ export function moldView({ model, spec }: BuiltMold, have: ReadonlySet<string>):
     ),
     fired,
     wet: model.wet.size,
-    surfaces: [...model.parts, model.vessel].map((part) =>
-      surfaceView(part.name, part.role, ownedPart(model, part), part.pull, have),
-    ),
+    surfaces: [
+      ...model.parts.map((part) =>
+        surfaceView(part.name, part.role, ownedPart(model, part), part.pull, have),
+      ),
+      surfaceView("vessel", "vessel", potOf(built, quality === "typing" ? COARSE : SURFACE.idle), null, have),
+    ],
     moves: model.moves.map(({ part, direction, mm }) => ({ part, direction, mm })),
     dimensions: dimensionsOf(model.vessel.mesh, model.clay.scale),
     calls: [model.call, ...bodyCalls(spec.body)],
@@ -36,6 +43,7 @@ export function moldView({ model, spec }: BuiltMold, have: ReadonlySet<string>):
 
 /** The calls that made faces of a mold. */
 export function faceCalls({ model }: BuiltMold): CallId[] {
+  // The inside of the clay is the mold's own.
   return [...model.parts, model.vessel].flatMap((part) => ownedPart(model, part).runs.map((run) => run.call));
 }
 

@@ -88,7 +88,7 @@ describe("parts while a maker types", () => {
             moves: built.model.moves.map(({ part, against }) => ({ part, against })),
             findings: checkMold(built).map(({ code, severity, part }) => ({ code, severity, part })),
           });
-          for (const { geometry } of moldView(built, new Set()).surfaces) {
+          for (const { geometry } of moldView(built, "typing", new Set()).surfaces) {
             if (!geometry) throw new Error("no geometry");
             triangles += geometry.triangles.length / 3;
             for (const array of [geometry.positions, geometry.triangles, geometry.edges])

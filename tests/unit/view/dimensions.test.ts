@@ -19,7 +19,7 @@ const TYPING = 0.2;
 
 describe("dimensions", () => {
   it("the beaker: height, foot and rim across its corners, fired and wet; nothing is wider or narrower", () => {
-    const { dimensions } = moldView(build(beakerMold(), "typing"), none);
+    const { dimensions } = moldView(build(beakerMold(), "typing"), "typing", none);
     const { height, foot, rim, ...more } = by(dimensions);
     expect(more).toEqual({});
     // Across the fillets of opposite corners: 2·((acrossFlats/2 − r)/cos(180°/8) + r).
@@ -85,7 +85,7 @@ describe("dimensions", () => {
       loft([profile.circle({ diameter: 60 }).at(0), profile.circle({ diameter: 70 }).at(80)]),
       0,
     );
-    const { height } = by(moldView(build(mold(pot), "typing"), none).dimensions);
+    const { height } = by(moldView(build(mold(pot), "typing"), "typing", none).dimensions);
     expect(height.fired).toBe(height.wet);
   });
 });
