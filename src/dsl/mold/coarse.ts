@@ -7,7 +7,7 @@ import { COARSE_STATIONS, type SeamFace } from "./seam-face.ts";
  * How far the parts may lie from the grid's own surface while a maker types, mm. They are there to
  * be looked at then; what is judged is the grid and the clay, which are as fine as ever.
  */
-export const COARSE = 0.35;
+export const COARSE = 0.4;
 
 /**
  * The rows that parts need to look right: those where a shelf or a band seat begins or ends, and of

@@ -5,8 +5,6 @@ import { buildBody } from "../mold/body.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import type { MoldModel, MoldPart, Vec3 } from "../mold/model.ts";
 import type { Tagged } from "../solid/tagged.ts";
-import { COARSE } from "../mold/coarse.ts";
-import { SURFACE } from "../tolerances.ts";
 import { dimensionsOf } from "./dimensions.ts";
 import { moldNumbers } from "./numbers.ts";
 import { potOf } from "./pot.ts";
@@ -32,7 +30,7 @@ export function moldView(built: BuiltMold, quality: Quality, have: ReadonlySet<s
       ...model.parts.map((part) =>
         surfaceView(part.name, part.role, ownedPart(model, part), part.pull, have),
       ),
-      surfaceView("vessel", "vessel", potOf(built, quality === "typing" ? COARSE : SURFACE.idle), null, have),
+      surfaceView("vessel", "vessel", potOf(built, quality), null, have),
     ],
     moves: model.moves.map(({ part, direction, mm }) => ({ part, direction, mm })),
     dimensions: dimensionsOf(model.vessel.mesh, model.clay.scale),

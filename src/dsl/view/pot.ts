@@ -1,3 +1,4 @@
+import type { Quality } from "../../../shared/engine.ts";
 import type { CallId } from "../../../shared/place.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import type { Grid } from "../mold/grid.ts";
@@ -6,6 +7,7 @@ import { Border } from "../solid/border.ts";
 import { MeshBuilder } from "../solid/builder.ts";
 import { joinChains } from "../solid/strip.ts";
 import type { Tagged } from "../solid/tagged.ts";
+import { SURFACE } from "../tolerances.ts";
 
 /** A level ring of the inside: points as they follow each other, and how far around each lies. */
 interface Ring {
@@ -16,17 +18,24 @@ interface Ring {
 const TURN = 2 * Math.PI;
 /** Least that is worth seeing of an inside, mm. */
 const LEAST_DEPTH = 1;
+/** How far the inside may be drawn beside itself while a maker types, mm. */
+const COARSE_INSIDE = 1;
 
 /**
  * The clay as it stands in the mold, to be looked at: the cavity with the room inside its slab taken
- * out, down to the base slab. `chord` is how far the inside may be drawn beside itself, mm. Where
+ * out, down to the base slab. Where
  * there is no such room (solid clay, a slab that fills the form, a mouth that is not one level ring,
  * a solid without level sections) it is the cavity as it is.
  */
-export function potOf({ model, spec, grid }: BuiltMold, chord: number): Tagged {
+export function potOf({ model, spec, grid }: BuiltMold, quality: Quality): Tagged {
   const { vessel } = model;
   if (spec.slab === "solid" || !grid) return vessel;
-  const rings = insideRings(grid, spec.slab, spec.base.slab, chord);
+  const rings = insideRings(
+    grid,
+    spec.slab,
+    spec.base.slab,
+    quality === "typing" ? COARSE_INSIDE : SURFACE.idle,
+  );
   if (rings.length < 2 || rings[rings.length - 1].z - rings[0].z < LEAST_DEPTH) return vessel;
 
   const { positions: p, triangles: t } = vessel.mesh;

@@ -5,7 +5,7 @@ import type { BuildResult } from "../../../shared/engine.ts";
 import { callAt, ENTRY, facesOf, FOLDER, realEngine, request } from "./real.ts";
 
 const engine = realEngine();
-const MOLD = ["band", "chamfer", "flange", "foot", "outside", "rim"];
+const MOLD = ["inside", "band", "chamfer", "flange", "foot", "outside", "rim"];
 const BODY = ["cavity", "foot", "rim"];
 const SHELL = ["flange", "foot", "outside", "rim"];
 const SEAM = ["chamfer", "gutter", "seam"];
