@@ -1,36 +1,32 @@
+import { BufferAttribute, BufferGeometry, DoubleSide, Ray, Vector3 } from "three";
+import { MeshBVH } from "three-mesh-bvh";
 import type { Mesh } from "../../../src/dsl/solid/mesh.ts";
 
-/**
- * How many times a closed mesh winds around a point: 1 inside, 0 outside. Sums the solid angles of
- * the facets, so it needs no ray that could graze an edge.
- * Source: Van Oosterom & Strackee, "The Solid Angle of a Plane Triangle", IEEE Trans. Biomed. Eng. 30 (1983).
- */
-export function winding(mesh: Mesh, x: number, y: number, z: number): number {
-  const { positions: p, triangles: t } = mesh;
-  let sum = 0;
-  for (let i = 0; i < t.length; i += 3) {
-    const [a, b, c] = [3 * t[i], 3 * t[i + 1], 3 * t[i + 2]];
-    const ax = p[a] - x;
-    const ay = p[a + 1] - y;
-    const az = p[a + 2] - z;
-    const bx = p[b] - x;
-    const by = p[b + 1] - y;
-    const bz = p[b + 2] - z;
-    const cx = p[c] - x;
-    const cy = p[c + 1] - y;
-    const cz = p[c + 2] - z;
-    const la = Math.hypot(ax, ay, az);
-    const lb = Math.hypot(bx, by, bz);
-    const lc = Math.hypot(cx, cy, cz);
-    const triple = ax * (by * cz - bz * cy) + ay * (bz * cx - bx * cz) + az * (bx * cy - by * cx);
-    const dots =
-      la * lb * lc +
-      (ax * bx + ay * by + az * bz) * lc +
-      (ax * cx + ay * cy + az * cz) * lb +
-      (bx * cx + by * cy + bz * cz) * la;
-    sum += 2 * Math.atan2(triple, dots);
-  }
-  return sum / (4 * Math.PI);
+/** Directions of no particular bearing: a ray along one of them grazes an edge by chance only. */
+const DIRECTIONS = [
+  [0.5773, 0.2113, 0.7887],
+  [-0.3117, 0.8563, 0.4129],
+  [0.1871, -0.6421, -0.7436],
+].map(([x, y, z]) => new Vector3(x, y, z).normalize());
+
+/** Asks a closed mesh whether a point lies in it: by the parity of what a ray meets, the word of two rays of three. */
+export function insideOf(mesh: Mesh): (x: number, y: number, z: number) => boolean {
+  const tree = treeOf(mesh.positions, mesh.triangles);
+  return (x, y, z) => {
+    const odd = DIRECTIONS.filter((direction) => {
+      const hits = tree.raycast(new Ray(new Vector3(x, y, z), direction), DoubleSide);
+      return hits.length % 2 === 1;
+    });
+    return odd.length >= 2;
+  };
+}
+
+/** Facets as a tree to ask for rays and distances. Vertices lie on the snapping grid, which float32 holds exactly. */
+export function treeOf(positions: Float64Array, triangles: ArrayLike<number>): MeshBVH {
+  const geometry = new BufferGeometry();
+  geometry.setAttribute("position", new BufferAttribute(Float32Array.from(positions), 3));
+  geometry.setIndex(Array.from(triangles));
+  return new MeshBVH(geometry, { indirect: true });
 }
 
 /** Numbers in [0, 1) that are the same for the same seed (mulberry32, public domain). */

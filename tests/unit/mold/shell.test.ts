@@ -1,11 +1,13 @@
-import { BufferAttribute, BufferGeometry, Vector3 } from "three";
-import { MeshBVH } from "three-mesh-bvh";
+import { Vector3 } from "three";
+import type { MeshBVH } from "three-mesh-bvh";
 import { beforeAll, describe, expect, it } from "vitest";
 import type { Mold } from "../../../src/dsl/kit/mold.ts";
 import { loft, mold, profile, shrink, split } from "../../../src/dsl/index.ts";
 import type { BuiltMold } from "../../../src/dsl/mold/build.ts";
 import { CHAMFER } from "../../../src/dsl/mold/layout.ts";
 import { loadKernel } from "../../../src/dsl/solid/kernel.ts";
+import { exampleMold, exampleMolds } from "./example.ts";
+import { treeOf } from "./inside.ts";
 import { beakerMold, build, square, wavedMold } from "./samples.ts";
 
 beforeAll(loadKernel);
@@ -37,19 +39,20 @@ const samples: [string, () => Mold][] = [
   ["waves turned 40°", () => wavedMold(40, "form")],
   ["deep waves", deepWaves],
   ["sharp level edge", bicone],
+  ["fluted carafe", () => exampleMold("fluted-carafe")],
+  ["sugar jar", () => exampleMolds("sugar-jar")[0].mold],
+  ["lid of the sugar jar, in one piece", () => exampleMolds("sugar-jar")[1].mold],
+  ["tasting dish, in one piece", () => exampleMold("tasting-dish")],
 ];
 
-/** Facets of one face as a tree to ask for distances. */
-function treeOf({ clay }: BuiltMold): MeshBVH {
+/** The facets of the cavity, to ask for distances. */
+function cavityOf({ clay }: BuiltMold): MeshBVH {
   const index: number[] = [];
   for (const run of clay.runs) {
     if (run.face !== "cavity") continue;
     for (let i = 3 * run.start; i < 3 * (run.start + run.count); i++) index.push(clay.mesh.triangles[i]);
   }
-  const geometry = new BufferGeometry();
-  geometry.setAttribute("position", new BufferAttribute(Float32Array.from(clay.mesh.positions), 3));
-  geometry.setIndex(index);
-  return new MeshBVH(geometry, { indirect: true });
+  return treeOf(clay.mesh.positions, index);
 }
 
 const BARYCENTRIC = [
@@ -64,7 +67,7 @@ describe("the shell is the dilation of the cavity", () => {
   for (const [name, make] of samples) {
     it(`${name}: nowhere thinner than the wall less 0.05 mm`, () => {
       const built = build(make());
-      const tree = treeOf(built);
+      const tree = cavityOf(built);
       const { wall } = built.model.build;
       let least = Infinity;
       for (const part of built.model.parts) {
