@@ -156,13 +156,15 @@ function near(point: EdgePoint, seam: SeamLine, j: number): boolean {
 const NEAR_SEAM = 1e-6;
 
 /**
- * Moves a point of a level along its ray until it stands `row.out` outside the outline. Points of
+ * Moves a point of a level until it stands `row.out` outside the outline: at a corner to where the
+ * faces on both sides then meet, elsewhere, and where it must stay `onRay`, along its ray. Points of
  * several columns that fall together, as in the fillet of a sharp corner, move together.
  */
 export function pushOut(
   grid: Grid,
   row: { out: number; grid: number; centre: { x: number; y: number } },
   point: EdgePoint,
+  onRay = false,
 ): EdgePoint {
   const dx = point.x - row.centre.x;
   const dy = point.y - row.centre.y;
@@ -171,12 +173,34 @@ export function pushOut(
   const y = grid.y[row.grid];
   const here = grid.columns.filter((_, i) => x[i] === point.x && y[i] === point.y).map((column) => column.u);
   const us = here.length > 0 ? here : [point.u - Math.floor(point.u)];
-  const facing = us.flatMap((u) =>
-    ([-1, 1] as const).map((side) => {
+  const normals = us.flatMap((u) =>
+    ([-1, 1] as const).map((side): [number, number] => {
       const [nx, ny] = normalOf(grid.form.column(u, side).at(grid.zs[row.grid]));
-      return (nx * dx + ny * dy) / Math.hypot(nx, ny) / length;
+      const level = Math.hypot(nx, ny);
+      return [nx / level, ny / level];
     }),
   );
+  const corner = onRay ? null : meeting(normals, row.out);
+  if (corner) return { u: point.u, x: point.x + corner[0], y: point.y + corner[1] };
+  const facing = normals.map(([nx, ny]) => (nx * dx + ny * dy) / length);
   const step = row.out / Math.min(...facing) / length;
   return { u: point.u, x: point.x + dx * step, y: point.y + dy * step };
+}
+
+/** Faces that turn by less do not make a corner: the sine of 3°. */
+const CORNER = 0.05;
+
+/** How far the corner of the two faces that turn the most moves when both stand off; null without a corner. */
+function meeting(normals: readonly [number, number][], out: number): [number, number] | null {
+  let most = CORNER;
+  let found: [number, number] | null = null;
+  normals.forEach(([ax, ay], i) => {
+    for (const [bx, by] of normals.slice(i + 1)) {
+      const turn = ax * by - ay * bx;
+      if (Math.abs(turn) <= most) continue;
+      most = Math.abs(turn);
+      found = [(out * (by - ay)) / turn, (out * (ax - bx)) / turn];
+    }
+  });
+  return found;
 }

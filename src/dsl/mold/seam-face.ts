@@ -51,7 +51,7 @@ export function makeSeamFace(
   for (const row of rows) {
     const j = row.grid;
     const cavity = { u: seam.us[j], x: seam.x[j], y: seam.y[j] };
-    const edge = row.out === 0 ? cavity : pushOut(grid, row, cavity);
+    const edge = row.out === 0 ? cavity : pushOut(grid, row, cavity, true);
     const dx = seam.dirX[j];
     const dy = seam.dirY[j];
     const start = (edge.x - row.centre.x) * dx + (edge.y - row.centre.y) * dy;

@@ -37,7 +37,10 @@ interface Pull {
 
 /** A direction is walked to in steps from here down to there, degrees. */
 const FIRST_STEP = 4;
+const MIDDLE_STEP = 1;
 const LAST_STEP = 0.1;
+/** So many walks are finished. */
+const FINISHED = 2;
 
 /** Judges where seams stand by the surface between them, one part after another as the mold opens. */
 export class SeamJudge {
@@ -50,8 +53,11 @@ export class SeamJudge {
     this.#options = options;
   }
 
-  /** The seams as they stand, without looking for clay ahead. `seeds` are directions worth trying, one a part. */
-  judge(plans: readonly SeamPlan[], seeds: readonly (Vec3 | undefined)[] = []): Judged {
+  /**
+   * The seams as they stand, without looking for clay ahead. `seeds` gives for a part the directions
+   * worth trying, the most promising first.
+   */
+  judge(plans: readonly SeamPlan[], seeds: (part: number) => readonly Vec3[]): Judged {
     const { trial } = this;
     const traces = plans.map((plan) => trial.trace(plan));
     const faces = traces.map((us) => faceNormals(trial, us, this.#options.reach));
@@ -73,7 +79,7 @@ export class SeamJudge {
           const slides = [0, 0, this.#options.up as number];
           if (before) slides.push(...faces[part]);
           if (after) slides.push(...faces[(part + 1) % count].map((value) => -value));
-          pull = this.#pull(shares[part], Float64Array.from(slides), seeds[part]);
+          pull = this.#pull(shares[part], Float64Array.from(slides), () => seeds(part));
           known.set(key, pull);
         }
         if (!best || isBetter(pull, best.pull)) best = { part, pull };
@@ -96,34 +102,63 @@ export class SeamJudge {
     );
   }
 
-  #pull(share: SeamShare, slides: Float64Array, seed: Vec3 | undefined): Pull {
+  #pull(share: SeamShare, slides: Float64Array, seeds: () => readonly Vec3[]): Pull {
     const problem: PullProblem = { clay: share.normals, slides, level: this.#options.level };
     const optimum = bestPull(problem);
     if (optimum.direction !== null)
       return { direction: optimum.direction, area: 0, draftDeg: asinDeg(optimum.t) };
     const middle = middleOf(share);
-    const starts = [middle, seed]
-      .filter((one) => one !== undefined)
-      .map((one) => nearestAllowed(problem, one))
-      .filter((one) => one !== null);
+    const starts = startsFor(problem, middle, seeds());
     const draft = (direction: Vec3) => leastDraft(share.normals, direction);
     // Plastic that leaves no direction at all: the middle stands for how bad it is.
     if (starts.length === 0)
       return { direction: middle, area: share.facingNear(middle)(middle), draftDeg: -90 };
-    const walked = starts.map((start) => walk(problem, start, share.facingNear(start)));
+    const begun = starts.map((start) => {
+      const facing = share.facingNear(start);
+      return walk(problem, { start, facing, direction: start, area: facing(start) }, FIRST_STEP, MIDDLE_STEP);
+    });
+    // Only the most promising are walked to their end.
+    begun.sort((a, b) => a.area - b.area);
+    const walked = begun.slice(0, FINISHED).map((one) => walk(problem, one, MIDDLE_STEP, LAST_STEP));
     const { direction, area } = walked.reduce((a, b) => (b.area < a.area - WALK ? b : a));
     return { direction, area, draftDeg: draft(direction) };
   }
 }
 
-/** From a direction to the one near by with the least area, in ever smaller steps, at most 20° away. */
-function walk(
-  problem: PullProblem,
-  start: Vec3,
-  facing: (direction: Vec3) => number,
-): { direction: Vec3; area: number } {
-  let best = { direction: start, area: facing(start) };
-  for (let step = FIRST_STEP; step > LAST_STEP && best.area > 0; step /= 2) {
+/** Starts nearer to each other than this end in the same place: the cosine of 12°. */
+const APART = 0.978;
+/** So many of the directions that the slides allow are walked from, besides the middle. */
+const WALKED = 3;
+
+/** Where to walk from: the middle, the most promising direction, both as near as the slides allow, and others that they allow. */
+function startsFor(problem: PullProblem, middle: Vec3, seeds: readonly Vec3[]): Vec3[] {
+  const starts: Vec3[] = [];
+  const add = (direction: Vec3 | null) => {
+    if (direction !== null && starts.every((one) => dot(one, direction) < APART)) starts.push(direction);
+  };
+  add(nearestAllowed(problem, middle));
+  if (seeds.length > 0) add(nearestAllowed(problem, seeds[0]));
+  const most = starts.length + WALKED;
+  for (const seed of seeds) {
+    if (starts.length === most) break;
+    if (isAllowed(problem, seed)) add(seed);
+  }
+  return starts;
+}
+
+/** A walk under way: where it began, its measure of area, and the best direction so far. */
+interface Walk {
+  start: Vec3;
+  facing: (direction: Vec3) => number;
+  direction: Vec3;
+  area: number;
+}
+
+/** To the direction near by with the least area, in ever smaller steps, at most 20° from where it began. */
+function walk(problem: PullProblem, begun: Walk, firstStep: number, lastStep: number): Walk {
+  const { start, facing } = begun;
+  let best = begun;
+  for (let step = firstStep; step > lastStep && best.area > 0; step /= 2) {
     const [first, second] = squareTo(best.direction);
     const size = Math.tan((step * Math.PI) / 180);
     let next = best;
@@ -134,7 +169,7 @@ function walk(
       const direction = isAllowed(problem, wanted) ? wanted : nearestAllowed(problem, wanted);
       if (direction === null || dot(direction, start) < FAR) continue;
       const area = facing(direction);
-      if (area < next.area - WALK) next = { direction, area };
+      if (area < next.area - WALK) next = { start, facing, direction, area };
     }
     // A step that helped is tried again at the same size.
     if (next !== best) step *= 2;

@@ -1,6 +1,5 @@
 import type { Form } from "../form/form.ts";
 import { createHash } from "node:crypto";
-import type { Vec3 } from "./model.ts";
 import { SeamJudge, type Judged, type JudgeOptions } from "./seam-judge.ts";
 import { evenSeams, highLines, planSeams, type Cut } from "./seam-plan.ts";
 import { turnSymmetry } from "./seam-symmetry.ts";
@@ -17,7 +16,7 @@ const JUDGED = 6;
 /** Of these, so many are moved to where they are best. */
 const MOVED = 2;
 /** In steps of these, degrees. */
-const STEPS = [0.5, 0.25, 0.1];
+const STEPS = [2, 0.5, 0.25, 0.1];
 /** With this draft a part drags nowhere, degrees; clay in plastic wants 3 to 5 (practice). */
 const ENOUGH_DRAFT = 10;
 /** So many are at most verified with rays through the clay. */
@@ -67,7 +66,7 @@ export class SeamSearch {
   readonly #trial: SeamTrial;
   readonly #coarse: SeamTrial;
   readonly #judge: SeamJudge;
-  readonly #tables = new Map<Cut["follow"], SeamTable>();
+  readonly #tables = new Map<string, SeamTable>();
 
   constructor(form: Form, options: JudgeOptions) {
     this.#form = form;
@@ -92,14 +91,14 @@ export class SeamSearch {
    * rays through the clay, as far as they could still be better.
    */
   best(cut: Cut): BestSeams {
-    const judged = ranked(
-      this.#candidates(cut).map((start) => ({ ...start, ...this.#judgeOf(start.plans, cut) })),
-    );
+    let steep = false;
+    let judged = this.#look(cut, steep);
+    if (judged[0].facing > SAME_AREA) judged = this.#look(cut, (steep = true));
     // Draft enough is not worth a longer look.
     const sound = judged[0].facing <= SAME_AREA && judged[0].draftDeg > ENOUGH_DRAFT;
     const moved = judged
       .slice(0, sound ? 1 : MOVED)
-      .flatMap((one) => this.#move(one, cut, sound ? [1] : STEPS));
+      .flatMap((one) => this.#move(one, cut, steep, sound ? [1] : STEPS));
     const verified: (Start & Judged & { undercut: number })[] = [];
     let least = Infinity;
     for (const one of ranked([...judged, ...moved])) {
@@ -118,31 +117,40 @@ export class SeamSearch {
 
   /** What seams in given places leave. */
   measure(plans: readonly SeamPlan[]): { undercutMm2: number; draftDeg: number } {
-    const judged = this.#judge.judge(plans);
+    let judged = this.#judgeOf(plans, false);
+    if (judged.facing > SAME_AREA) judged = this.#judgeOf(plans, true);
     return { undercutMm2: this.#judge.undercut(judged), draftDeg: judged.draftDeg };
   }
 
-  #table(follow: Cut["follow"]): SeamTable {
-    let table = this.#tables.get(follow);
-    if (!table) this.#tables.set(follow, (table = new SeamTable(this.#coarse, follow, this.#options)));
+  #table(follow: Cut["follow"], steep: boolean): SeamTable {
+    const key = `${follow} ${steep}`;
+    let table = this.#tables.get(key);
+    if (!table) this.#tables.set(key, (table = new SeamTable(this.#coarse, follow, this.#options, steep)));
     return table;
   }
 
-  #judgeOf(plans: readonly SeamPlan[], cut: Cut): Judged {
-    const table = this.#table(cut.follow);
-    const seeds = plans.map((plan, i): Vec3 | undefined => {
-      const next = plans[(i + 1) % plans.length];
-      const from = placeOf(plan);
-      const places = Math.round((((placeOf(next) - from) % PLACES) + PLACES) % PLACES || PLACES);
-      return table.best(Math.floor(from) % PLACES, places).direction;
+  /** The most promising places, judged, best first. */
+  #look(cut: Cut, steep: boolean): (Start & Judged)[] {
+    return ranked(
+      this.#candidates(cut, steep).map((start) => ({ ...start, ...this.#judgeOf(start.plans, steep) })),
+    );
+  }
+
+  #judgeOf(plans: readonly SeamPlan[], steep: boolean): Judged {
+    const table = this.#table(plans[0].follow, steep);
+    return this.#judge.judge(plans, (part) => {
+      const from = placeOf(plans[part]);
+      const to = placeOf(plans[(part + 1) % plans.length]);
+      const places = Math.round((((to - from) % PLACES) + PLACES) % PLACES || PLACES);
+      const place = Math.floor(from) % PLACES;
+      return [table.best(place, places).direction, ...table.byArea(place, places)];
     });
-    return this.#judge.judge(plans, seeds);
   }
 
   /** Places that look best in the table, and all corners and crests. */
-  #candidates(cut: Cut): Start[] {
+  #candidates(cut: Cut, steep: boolean): Start[] {
     const { parts } = cut;
-    const table = this.#table(cut.follow);
+    const table = this.#table(cut.follow, steep);
     const places = PLACES / parts;
     const symmetry = turnSymmetry(this.#trial);
     const period = symmetry === Infinity ? 1 : PLACES / lcm(symmetry, parts);
@@ -185,14 +193,14 @@ export class SeamSearch {
   }
 
   /** The same seams turned a little, as long as that helps. */
-  #move(start: Start & Judged, cut: Cut, steps: readonly number[]): (Start & Judged)[] {
+  #move(start: Start & Judged, cut: Cut, steep: boolean, steps: readonly number[]): (Start & Judged)[] {
     let best = start;
     for (const step of steps)
       for (const side of [-1, 1]) {
         for (;;) {
           const degrees = positive(Math.round((best.degrees + side * step) * 100) / 100);
           const moved = this.#start(degrees, cut, false);
-          const next = { ...moved, ...this.#judgeOf(moved.plans, cut) };
+          const next = { ...moved, ...this.#judgeOf(moved.plans, steep) };
           if (!improves(next, best)) break;
           best = next;
         }

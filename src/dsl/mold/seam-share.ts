@@ -28,6 +28,8 @@ export class SeamShare {
   readonly #whole: Int32Array;
   /** Cells at the seams, cut. */
   readonly #cut: [Corner, Corner, Corner, Corner][];
+  /** Of each cut cell the areas of its two facets, mm². */
+  readonly #cutAreas: Float64Array;
   readonly #used: Int32Array;
 
   constructor(trial: SeamTrial, from: Float64Array, to: Float64Array) {
@@ -86,6 +88,11 @@ export class SeamShare {
         normals[at++] = n[2];
       }
     this.normals = normals;
+    this.#cutAreas = new Float64Array(2 * this.#cut.length);
+    this.#cut.forEach(([a, b, c, d], i) => {
+      this.#cutAreas[2 * i] = triangleArea(a.p, b.p, c.p);
+      this.#cutAreas[2 * i + 1] = triangleArea(a.p, c.p, d.p);
+    });
   }
 
   /** A cell between shares of its low and high edge. */
@@ -134,6 +141,10 @@ export class SeamShare {
     for (const cell of near) for (let k = 0; k < 4; k++) used.add(corners[4 * cell + k]);
     const cells = Int32Array.from(near);
     const ids = Int32Array.from(used);
+    // The normals of the cut cells are the last.
+    const own = this.normals;
+    const firstCut = own.length - 12 * this.#cut.length;
+    const cutAreas = this.#cutAreas;
     return (direction) => {
       const [x, y, z] = direction;
       for (let i = 0; i < ids.length; i++) {
@@ -150,13 +161,13 @@ export class SeamShare {
         if (a >= WRONG && b >= WRONG && c >= WRONG && d >= WRONG) continue;
         area += areas[2 * cell] * shareBelow(a, b, c) + areas[2 * cell + 1] * shareBelow(a, c, d);
       }
-      for (const [a, b, c, d] of this.#cut) {
-        const sine = ({ n }: Corner) => n[0] * x + n[1] * y + n[2] * z;
-        const [sa, sb, sc, sd] = [sine(a), sine(b), sine(c), sine(d)];
-        if (sa >= WRONG && sb >= WRONG && sc >= WRONG && sd >= WRONG) continue;
-        area +=
-          triangleArea(a.p, b.p, c.p) * shareBelow(sa, sb, sc) +
-          triangleArea(a.p, c.p, d.p) * shareBelow(sa, sc, sd);
+      for (let i = 0, n = firstCut; i < cutAreas.length; i += 2, n += 12) {
+        const a = own[n] * x + own[n + 1] * y + own[n + 2] * z;
+        const b = own[n + 3] * x + own[n + 4] * y + own[n + 5] * z;
+        const c = own[n + 6] * x + own[n + 7] * y + own[n + 8] * z;
+        const d = own[n + 9] * x + own[n + 10] * y + own[n + 11] * z;
+        if (a >= WRONG && b >= WRONG && c >= WRONG && d >= WRONG) continue;
+        area += cutAreas[i] * shareBelow(a, b, c) + cutAreas[i + 1] * shareBelow(a, c, d);
       }
       return area;
     };

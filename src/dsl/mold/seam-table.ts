@@ -5,9 +5,23 @@ import type { SeamTrial } from "./seam-trial.ts";
 
 /** Places around the form, one a degree. */
 export const PLACES = 360;
-/** Directions looked in: azimuths apart by this, and these elevations, degrees. */
-const AZIMUTH_STEP = 7.5;
-const ELEVATIONS = [0, 5, 12, 25];
+/** Directions looked in: these elevations, degrees, and how many azimuths at each. */
+const NEARLY_LEVEL: readonly (readonly [elevation: number, azimuths: number])[] = [
+  [0, 48],
+  [5, 48],
+  [12, 48],
+  [25, 48],
+];
+/** Parts that reach round a form which widens upwards leave it steeply. */
+const STEEP: typeof NEARLY_LEVEL = [
+  ...NEARLY_LEVEL,
+  [40, 36],
+  [54, 28],
+  [66, 20],
+  [76, 12],
+  [84, 6],
+  [90, 1],
+];
 
 /** What a stretch of the form leaves to the best of the directions looked in. */
 export interface Stretch {
@@ -32,11 +46,21 @@ export class SeamTable {
   /** Scratch: areas by direction. */
   readonly #areas: Float64Array;
 
-  constructor(trial: SeamTrial, follow: "form" | "flat", options: { level: boolean; up: 1 | -1 }) {
+  /** @param steep whether directions steeper than 25° are looked in too */
+  constructor(
+    trial: SeamTrial,
+    follow: "form" | "flat",
+    options: { level: boolean; up: 1 | -1 },
+    steep: boolean,
+  ) {
     this.directions = [];
-    for (const elevation of options.level ? [0] : ELEVATIONS)
-      for (let azimuth = 0; azimuth < 360; azimuth += AZIMUTH_STEP) {
-        const [e, a] = [(elevation * Math.PI) / 180, (azimuth * Math.PI) / 180];
+    for (const [elevation, azimuths] of options.level
+      ? NEARLY_LEVEL.slice(0, 1)
+      : steep
+        ? STEEP
+        : NEARLY_LEVEL)
+      for (let k = 0; k < azimuths; k++) {
+        const [e, a] = [(elevation * Math.PI) / 180, (2 * Math.PI * k) / azimuths];
         this.directions.push([
           Math.cos(e) * Math.cos(a),
           Math.cos(e) * Math.sin(a),
@@ -101,6 +125,12 @@ export class SeamTable {
       }
     }
     return { area: areas[chosen], draftDeg: asinDeg(draft), direction: this.directions[chosen] };
+  }
+
+  /** All directions, those first along which the stretch faces the wrong way with the least area. */
+  byArea(from: number, places: number): Vec3[] {
+    const areas = this.directions.map((_, d) => this.#area(d, from, places));
+    return [...areas.keys()].sort((a, b) => areas[a] - areas[b]).map((d) => this.directions[d]);
   }
 
   #area(direction: number, from: number, places: number): number {

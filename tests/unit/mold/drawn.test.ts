@@ -6,10 +6,10 @@ import { build } from "./samples.ts";
 
 beforeAll(loadKernel);
 
-/** What `npm run check:pulls` looks at on 300 lofts; here the quickest of those with parts of both kinds. */
+/** What `npm run check:pulls` looks at on 300 lofts; here some that are quick, with parts of both kinds, and seeds that once failed. */
 describe("what is said of each part is what comes of drawing it, on the exported solids", () => {
   const says: string[] = [];
-  for (const seed of [4, 8, 9, 16, 18])
+  for (const seed of [4, 8, 9, 18, 108])
     it(`seed ${seed}`, () => {
       const drawn = drawParts(build(randomLoft(seed)));
       expect(drawn.filter(isAtOdds)).toEqual([]);

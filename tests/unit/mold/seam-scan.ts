@@ -1,6 +1,6 @@
 import { loft, profile, shrink } from "../../../src/dsl/index.ts";
 import { Form } from "../../../src/dsl/form/form.ts";
-import { planOpening, type ClosedPart } from "../../../src/dsl/leaving/plan.ts";
+import { planOpening, type ClosedPart, type PlannedPull } from "../../../src/dsl/leaving/plan.ts";
 import type { Vec3 } from "../../../src/dsl/leaving/vector.ts";
 import { faceNormals } from "../../../src/dsl/mold/seam-normals.ts";
 import { evenSeams, type Cut } from "../../../src/dsl/mold/seam-plan.ts";
@@ -49,6 +49,11 @@ export function randomForm(seed: number): { form: Form; cut: Cut } {
 
 /** What the whole search for pulls, with rays, finds held by seams in these places, mm². */
 export function heldBy(trial: SeamTrial, solid: Mesh, plans: readonly SeamPlan[]): number {
+  return planned(trial, solid, plans).reduce((sum, { undercut }) => sum + undercut.areaMm2, 0);
+}
+
+/** How each part leaves, by the whole search for pulls. */
+export function planned(trial: SeamTrial, solid: Mesh, plans: readonly SeamPlan[]): PlannedPull[] {
   const traces = plans.map((plan) => trial.trace(plan));
   const faces = traces.map((us) => faceNormals(trial, us, REACH));
   const count = plans.length;
@@ -75,7 +80,7 @@ export function heldBy(trial: SeamTrial, solid: Mesh, plans: readonly SeamPlan[]
     return { name: String(i), clay, middle: middle(i), contacts, beside: null };
   });
   const options = { stand: [0, 0, 1] as Vec3, level: false, keyDraft: 0, wantedDraft: 0 };
-  return planOpening(parts, solid, options).reduce((sum, { undercut }) => sum + undercut.areaMm2, 0);
+  return planOpening(parts, solid, options);
 }
 
 /** The least of what is held by even seams a degree apart, with where it is. */
