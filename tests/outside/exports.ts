@@ -1,7 +1,7 @@
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, readdirSync, readFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { cpSync, existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
+import { inject } from "vitest";
 import {
   manifestSchema,
   type Manifest,
@@ -10,6 +10,7 @@ import {
 } from "../../shared/manifest.ts";
 import { exportMolds } from "../../src/dsl/output/export.ts";
 import { box, part, tubeMold } from "../unit/output/fixture.ts";
+import { designs } from "./designs.ts";
 
 export const root = join(import.meta.dirname, "../..");
 export const CLI = join(root, "dist/cli.mjs");
@@ -29,26 +30,44 @@ const read = (folder: string): Exported => ({
   manifest: manifestSchema.parse(JSON.parse(readFileSync(join(folder, "manifest.json"), "utf8"))),
 });
 
-/** Every example, exported by the built command, and one made-up mold that takes several plates. */
+/**
+ * Every example and every design of these tests, exported by the built command from a folder that
+ * holds nothing else, and one made-up mold that takes several plates. What one file of tests has
+ * exported, the next one reads.
+ */
 export async function exportAll(): Promise<Exported[]> {
-  const out = mkdtempSync(join(tmpdir(), "slabwright-outside-"));
-  const examples = readdirSync(join(root, "examples")).filter((name) => name.endsWith(".mold.ts"));
-  const exported = examples.map((name) => {
-    const { status, stderr } = slabwright(["export", join("examples", name), "--out", out]);
-    if (status !== 0) throw new Error(`${name} was not exported (${status}): ${stderr}`);
-    return read(join(out, name.replace(".mold.ts", "")));
-  });
-  const extra = [0, 1, 2].map((n) => part(`block-${n}`, "rail", box(180, 150, 10)));
-  const { folder } = await exportMolds({
-    design: "several-plates",
-    source: "/several-plates.mold.ts",
-    molds: [tubeMold({ extra })],
-    findings: [],
-    out,
-    formats: [],
-  });
-  if (folder === undefined) throw new Error("several-plates was not exported");
-  return [...exported, read(folder)];
+  const home = inject("exports");
+  const out = join(home, "out");
+  const names = [...copyExamples(home), ...Object.keys(designs)];
+  const done = join(home, "done");
+  if (!existsSync(done)) {
+    for (const [name, text] of Object.entries(designs)) writeFileSync(join(home, `${name}.mold.ts`), text);
+    for (const name of names) {
+      const { status, stderr } = slabwright(["export", `${name}.mold.ts`, "--formats", "stl,3mf"], home);
+      if (status !== 0) throw new Error(`${name} was not exported (${status}): ${stderr}`);
+    }
+    const extra = [0, 1, 2].map((n) => part(`block-${n}`, "rail", box(180, 150, 10)));
+    const { folder } = await exportMolds({
+      design: SEVERAL,
+      source: `/${SEVERAL}.mold.ts`,
+      molds: [tubeMold({ extra })],
+      findings: [],
+      out,
+      formats: [],
+    });
+    if (folder === undefined) throw new Error(`${SEVERAL} was not exported`);
+    writeFileSync(done, "");
+  }
+  return [...names, SEVERAL].map((name) => read(join(out, name)));
+}
+
+const SEVERAL = "several-plates";
+
+/** Copies the examples into a folder; gives their names. */
+export function copyExamples(folder: string): string[] {
+  const files = readdirSync(join(root, "examples")).filter((name) => name.endsWith(".mold.ts"));
+  for (const file of files) cpSync(join(root, "examples", file), join(folder, file));
+  return files.map((file) => file.replace(".mold.ts", ""));
 }
 
 /** Every part of every mold with a name for the title of a test. */
