@@ -52,7 +52,7 @@ export const messages = {
   "body-crossing":
     "The clay would run through itself near z {z}: the path bends more tightly than the outline is wide. Ease the bend or make the outline smaller.",
   "rim-uneven":
-    "The knife has no flat to run on: at its {where} the solid has {flat} mm² of level face over a section of {section} mm². Cut the solid level there, or open it elsewhere.",
+    "The knife has no flat to run on: at its {where} the solid has {flat} mm² of level face over a section of {section} mm². Cut the solid level there, where it was made or with trim(solid, …), or open it elsewhere.",
   "bed-overflow":
     "{part} does not fit the bed: {x} × {y} × {z} mm on {bedX} × {bedY} × {bedZ} mm, with 5 mm free at the edge. Split into more parts or name a larger printer.",
   "shrink-later":

@@ -26,6 +26,7 @@ const FAR = 4000;
  *
  * @param scale wet size / fired size
  * @param margin how far it runs on through its openings, mm
+ * @param by what is trimmed off it: an end that goes with it need not be flat
  */
 export function freeShape(
   scope: Scope,
@@ -33,11 +34,12 @@ export function freeShape(
   scale: number,
   tolerance: number,
   margin: number,
+  by: Solid | null = null,
 ): FreeShape {
   const shape = body.solid;
   if (!shape) {
     const solid = scope.solid(buildLoft(body, scale, tolerance));
-    return throughOpenings(scope, solid, body.open, margin, body.call);
+    return throughOpenings(scope, solid, body, margin, by);
   }
   switch (shape.kind) {
     case "sweep": {
@@ -61,12 +63,12 @@ export function freeShape(
     case "mesh": {
       const mesh = closedMesh(shape.mesh, shape.from, scale, body);
       const solid = scope.surface(facetSurface(mesh), { face: "cavity", call: body.call });
-      return throughOpenings(scope, solid, body.open, margin, body.call);
+      return throughOpenings(scope, solid, body, margin, by);
     }
     case "trim": {
-      const whole = freeShape(scope, shape.body, scale, tolerance, margin);
-      const by = freeShape(scope, shape.by, scale, tolerance, margin);
-      const full = by.beyond ? scope.subtract(by.extended, by.beyond) : by.extended;
+      const cutter = freeClay(scope, freeShape(scope, shape.by, scale, tolerance, margin));
+      const full = by ? scope.union([by, cutter]) : cutter;
+      const whole = freeShape(scope, shape.body, scale, tolerance, margin, full);
       const cut = scope.retag(full, { face: "rim", call: body.call });
       return { extended: whole.extended, beyond: whole.beyond ? scope.add(whole.beyond, cut) : cut };
     }
@@ -83,15 +85,19 @@ const BELOW = 0.01;
 /** An opening whose flat is less than this share of the section under it is not one. */
 const FLAT_SHARE = 0.9;
 
-/** A closed solid that runs on upwards through its top, or downwards through its bottom. */
+/**
+ * A closed solid that runs on upwards through its top, or downwards through its bottom; not where
+ * that end is trimmed off, for then the cut is the opening.
+ */
 function throughOpenings(
   scope: Scope,
   solid: Solid,
-  open: "top" | "bottom" | "both",
+  { open, call }: Body,
   margin: number,
-  call: CallId,
+  by: Solid | null,
 ): FreeShape {
   const { min, max } = scope.bounds(solid);
+  const left = by ? scope.bounds(scope.subtract(solid, by)) : { min, max };
   const tag = { face: "cavity", call } as const;
   const rim = { face: "rim", call } as const;
   const parts: Solid[] = [solid];
@@ -115,9 +121,12 @@ function throughOpenings(
     parts.push(scope.move(raised, [0, 0, inwards < 0 ? plane - BELOW : plane - margin]));
     beyond.push(inwards < 0 ? box(plane, plane + 2 * margin) : box(plane - 2 * margin, plane));
   };
-  if (open !== "bottom") end(max[2], -1, "top");
-  if (open !== "top") end(min[2], 1, "bottom");
-  return { extended: scope.union(parts), beyond: scope.union(beyond) };
+  if (open !== "bottom" && left.max[2] > max[2] - BELOW) end(max[2], -1, "top");
+  if (open !== "top" && left.min[2] < min[2] + BELOW) end(min[2], 1, "bottom");
+  return {
+    extended: parts.length > 1 ? scope.union(parts) : solid,
+    beyond: beyond.length > 0 ? scope.union(beyond) : null,
+  };
 }
 
 /** A thick square plate behind a plane: what is cut off there, without reaching what lies beside it. */
