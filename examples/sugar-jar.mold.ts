@@ -23,9 +23,14 @@ const jar = loft([
 
 // Pressed upside down, like a dish: its top lies at z = 0 and its edge is the rim.
 const edge = neck + 2 * gap + 2 * thick;
-const lid = loft([circle(edge - 20).at(0), circle(edge - 2.6).at(5), circle(edge).at(22)], {
-  side: "straight",
-});
+// The last 14 mm flare evenly, by 4.7°, for a mold of one piece to come off.
+const lid = loft([
+  circle(edge - 20).at(0),
+  circle(edge - 7).at(3.5),
+  circle(edge - 2.3).at(8),
+  circle(edge - 1.15).at(15),
+  circle(edge).at(22),
+]);
 
 export default {
   jar: mold(shrink(jar, shrinkage), {

@@ -1,74 +1,78 @@
-import type { ManifestMold, ManifestPart } from "../../shared/manifest.ts";
-import type { Mesh } from "../../src/dsl/solid/mesh.ts";
-import { boundsOf } from "../../src/dsl/solid/measure.ts";
-import { hollowClay } from "./hollow.ts";
+import { PerspectiveCamera, Vector3 } from "three";
+import { corners, extent, type Thing } from "./bench.ts";
+import type { Shot } from "./shots.ts";
 import type { Still, StillSolid } from "./still.ts";
 
-const TABLE = 0xefe8dc;
-const CLAY = 0xb9694a;
-const PLASTIC = 0x9dbcb4;
-const CUTTER = 0xe3c27a;
+const TABLE = 0xe9e2d6;
+const WIDTH = 1200;
+const HEIGHT = 800;
+/** Degrees, upright: a lens that flattens little. */
+const FIELD_OF_VIEW = 20;
+/** Share of the picture that stays free at each side. */
+const FREE = 0.055;
+const PASSES = 112;
 
-/** The clay in the middle of its mold: walls drawn off along their pull, the rest laid out before it. */
-export function compose(mold: ManifestMold, meshes: ReadonlyMap<string, Mesh>): Still {
-  const meshOf = ({ name }: ManifestPart): Mesh => {
-    const mesh = meshes.get(name);
-    if (!mesh) throw new Error(`${name} has no mesh`);
-    return mesh;
-  };
-  const [wide, deep, tall] = mold.wet.size;
-  const apart = 0.62 * Math.max(wide, deep);
-  const solids: StillSolid[] = [];
-  for (const part of mold.parts) {
-    const mesh = meshOf(part);
-    if (part.role === "vessel") {
-      const clay = mold.build.slab === "solid" ? mesh : hollowClay(mesh, mold.build.slab);
-      solids.push(solid(clay, part.toMold, CLAY, 0.92, 0.5));
-    } else if (part.pull) {
-      const [x, y, z] = part.pull;
-      solids.push(
-        solid(mesh, moved(part.toMold, [x * apart, y * apart, Math.max(0, z * apart)]), PLASTIC, 0.5, 0.03),
-      );
-    }
-  }
-  let left = -2.05 * wide;
-  for (const part of mold.parts) {
-    if (part.role === "vessel" || part.pull) continue;
-    const mesh = meshOf(part);
-    const { max } = boundsOf(mesh);
-    solids.push(solid(mesh, moved(IDENTITY, [left, -0.75 * deep - max[1], 0]), CUTTER, 0.5, 0.03));
-    left += max[0] + 20;
-  }
-  const lookAt: [number, number, number] = [-0.3 * wide, -0.16 * deep, 0.36 * tall];
+/** A still of a shot: the eye goes as near as it can with everything in the picture. */
+export function compose({ things, from, above }: Shot): Still {
+  const { min, max } = extent(things);
+  const size = max.clone().sub(min);
+  const { eye, lookAt } = framed(things, from, above);
   return {
-    width: 1600,
-    height: 960,
-    passes: Number(process.env["PASSES"] ?? 160),
-    eye: [lookAt[0] - 0.9 * tall, lookAt[1] - 6.4 * tall, 3.5 * tall],
-    lookAt,
-    fieldOfView: 17.4,
-    window: [-0.8, -0.42, 0.85],
-    windowSize: 0.16,
-    reach: 3.2 * Math.max(wide, deep, tall),
+    width: WIDTH,
+    height: HEIGHT,
+    passes: PASSES,
+    eye: eye.toArray(),
+    lookAt: lookAt.toArray(),
+    fieldOfView: FIELD_OF_VIEW,
+    lens: 2.4,
+    window: [-0.9, -0.25, 0.75],
+    windowSize: 0.2,
+    reach: 0.75 * Math.hypot(size.x, size.y, size.z),
     table: TABLE,
-    solids,
+    solids: things.map(packed),
   };
 }
 
-const IDENTITY = [1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1];
+function framed(things: readonly Thing[], from: number, above: number): { eye: Vector3; lookAt: Vector3 } {
+  const points = corners(things);
+  const [turn, rise] = [from, above].map((degrees) => (degrees * Math.PI) / 180);
+  const back = new Vector3(Math.sin(turn) * Math.cos(rise), -Math.cos(turn) * Math.cos(rise), Math.sin(rise));
+  const camera = new PerspectiveCamera(FIELD_OF_VIEW, WIDTH / HEIGHT, 10, 6000);
+  camera.up.set(0, 0, 1);
+  const { min, max } = extent(things);
+  const lookAt = min.clone().add(max).multiplyScalar(0.5);
+  let away = 4 * max.distanceTo(min);
+  // Each round centres what is seen and goes so near that it fills the picture; a few settle it.
+  for (let round = 0; round < 12; round++) {
+    camera.position.copy(lookAt).addScaledVector(back, away);
+    camera.lookAt(lookAt);
+    camera.updateMatrixWorld();
+    const low = new Vector3().setScalar(Infinity);
+    const high = new Vector3().setScalar(-Infinity);
+    for (const point of points) {
+      const seen = point.clone().project(camera);
+      low.min(seen);
+      high.max(seen);
+    }
+    const reach = away * Math.tan((FIELD_OF_VIEW * Math.PI) / 360);
+    const right = new Vector3().setFromMatrixColumn(camera.matrixWorld, 0);
+    const up = new Vector3().setFromMatrixColumn(camera.matrixWorld, 1);
+    lookAt.addScaledVector(right, (((high.x + low.x) / 2) * reach * WIDTH) / HEIGHT);
+    lookAt.addScaledVector(up, ((high.y + low.y) / 2) * reach);
+    away *= Math.max(high.x - low.x, high.y - low.y) / 2 / (1 - 2 * FREE);
+  }
+  camera.position.copy(lookAt).addScaledVector(back, away);
+  return { eye: camera.position.clone(), lookAt };
+}
 
-const moved = (place: readonly number[], by: readonly number[]): number[] =>
-  place.map((value, i) => (i >= 12 && i < 15 ? value + by[i - 12] : value));
-
-function solid(mesh: Mesh, place: number[], color: number, roughness: number, grain: number): StillSolid {
+function packed({ mesh, place, color, material }: Thing): StillSolid {
   const base64 = (array: Float32Array | Uint32Array) =>
     Buffer.from(array.buffer, array.byteOffset, array.byteLength).toString("base64");
   return {
     positions: base64(Float32Array.from(mesh.positions)),
     triangles: base64(mesh.triangles),
-    place,
+    place: place.toArray(),
     color,
-    roughness,
-    grain,
+    material,
   };
 }

@@ -4,22 +4,17 @@ import { boundsOf } from "../../src/dsl/solid/measure.ts";
 /**
  * The clay in a mold as it looks with an open mouth: the cavity solid, which is what an export
  * holds, without its top face, and with an inside `slab` mm behind its outside. Good for a
- * picture of a pot that widens toward its mouth, not for anything that is measured: the inside is
- * drawn toward the middle of each level.
+ * picture, not for anything that is measured: the inside is drawn toward the axis, level by level.
  */
 export function hollowClay(cavity: Mesh, slab: number): Mesh {
   const { positions: p, triangles: t } = cavity;
   const { min, max } = boundsOf(cavity);
-  const middle = [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2];
-  const radius = radiusByHeight(p, middle);
+  const [x, y] = [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2];
   const inside = (v: number): [number, number, number] => {
-    const z = p[3 * v + 2];
-    const scale = Math.max(0, 1 - slab / radius(z));
-    return [
-      middle[0] + (p[3 * v] - middle[0]) * scale,
-      middle[1] + (p[3 * v + 1] - middle[1]) * scale,
-      z === min[2] ? min[2] + slab : Math.max(z, min[2] + slab),
-    ];
+    const [dx, dy, z] = [p[3 * v] - x, p[3 * v + 1] - y, p[3 * v + 2]];
+    const radius = Math.hypot(dx, dy);
+    const share = Math.max(0, radius - slab) / (radius || 1);
+    return [x + dx * share, y + dy * share, Math.max(z, min[2] + slab)];
   };
   const isMouth = (i: number) => [i, i + 1, i + 2].every((k) => p[3 * t[k] + 2] > max[2] - 1e-6);
 
@@ -45,21 +40,4 @@ export function hollowClay(cavity: Mesh, slab: number): Mesh {
     triangles.push(to, from, count + from, to, count + from, count + to);
   }
   return { positions, triangles: Uint32Array.from(triangles) };
-}
-
-/** Least distance of the vertices from the middle axis, for a height, between the levels that there are. */
-function radiusByHeight(p: Float64Array, middle: number[]): (z: number) => number {
-  const levels = new Map<number, number>();
-  for (let i = 0; i < p.length; i += 3) {
-    const z = Math.round(p[i + 2] * 10) / 10;
-    const r = Math.hypot(p[i] - middle[0], p[i + 1] - middle[1]);
-    // Vertices inside the end faces say nothing about the outside.
-    levels.set(z, Math.max(levels.get(z) ?? 0, r));
-  }
-  const sorted = [...levels].sort(([a], [b]) => a - b);
-  return (z) => {
-    let best = sorted[0];
-    for (const level of sorted) if (Math.abs(level[0] - z) < Math.abs(best[0] - z)) best = level;
-    return best[1];
-  };
 }

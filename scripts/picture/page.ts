@@ -4,9 +4,10 @@
  */
 import * as THREE from "three";
 import { toCreasedNormals } from "three/addons/utils/BufferGeometryUtils.js";
-import type { Still, StillSolid } from "./still.ts";
+import type { Material, Still, StillSolid } from "./still.ts";
 
 const SHADOW_PIXELS = 2048;
+const QUALITY = 0.86;
 const CREASE = (25 * Math.PI) / 180;
 
 declare global {
@@ -44,31 +45,66 @@ function geometryOf(solid: StillSolid): THREE.BufferGeometry {
   return toCreasedNormals(geometry, CREASE);
 }
 
-/** A value noise in the shader: clay is never of one colour, nor quite even. */
+/** Value noise in the shader: nothing is of one colour, nor quite even. */
 const NOISE = `
+varying vec3 vPlace;
 float hash(vec3 p) { p = fract(p * 0.3183099 + 0.1); p *= 17.0; return fract(p.x * p.y * p.z * (p.x + p.y + p.z)); }
 float noise(vec3 x) {
   vec3 i = floor(x), f = fract(x); f = f * f * (3.0 - 2.0 * f);
   return mix(mix(mix(hash(i), hash(i + vec3(1, 0, 0)), f.x), mix(hash(i + vec3(0, 1, 0)), hash(i + vec3(1, 1, 0)), f.x), f.y),
     mix(mix(hash(i + vec3(0, 0, 1)), hash(i + vec3(1, 0, 1)), f.x), mix(hash(i + vec3(0, 1, 1)), hash(i + vec3(1, 1, 1)), f.x), f.y), f.z);
 }
-float grain(vec3 p) { return 0.55 * noise(p * 0.12) + 0.3 * noise(p * 0.9) + 0.15 * noise(p * 4.0) - 0.5; }
+vec3 bumped(vec3 at, vec3 n, float h) {
+  vec3 x = dFdx(at), y = dFdy(at);
+  vec3 r = cross(y, n), q = cross(n, x);
+  float d = dot(x, r);
+  return normalize(abs(d) * n - sign(d) * (dFdx(h) * r + dFdy(h) * q));
+}
 `;
 
-function materialOf({ color, roughness, grain }: StillSolid): THREE.MeshStandardMaterial {
+interface Finish {
+  roughness: number;
+  /** Factor of the colour and height in mm at `vPlace`, in the shader's language. */
+  shade: string;
+  height: string;
+}
+
+const FINISHES: Readonly<Record<Material | "table", Finish>> = {
+  clay: {
+    roughness: 0.86,
+    shade:
+      "1.0 + 0.28 * (0.5 * noise(vPlace * 0.09) + 0.5 * noise(vPlace * 0.5) - 0.5) - 0.22 * smoothstep(0.8, 0.9, noise(vPlace * 2.3))",
+    height: "0.5 * noise(vPlace * 0.13) + 0.05 * noise(vPlace * 0.9)",
+  },
+  plastic: {
+    roughness: 0.42,
+    shade:
+      "1.0 + 0.07 * (noise(vec3(0.5, 0.5, vPlace.z * 1.7)) - 0.5) + 0.05 * (noise(vec3(0.5, 7.5, vPlace.z * 0.31)) - 0.5)",
+    height: "0.035 * noise(vec3(0.5, 0.5, vPlace.z * 1.7))",
+  },
+  table: {
+    roughness: 0.95,
+    shade:
+      "1.0 + 0.05 * (noise(vPlace * 0.015) - 0.5) + 0.05 * (noise(vPlace * 0.12) - 0.5) + 0.09 * (noise(vPlace * vec3(1.1, 0.35, 1.0)) - 0.5)",
+    height: "0.05 * noise(vPlace * vec3(1.1, 0.35, 1.0))",
+  },
+};
+
+function materialOf(color: number, { roughness, shade, height }: Finish): THREE.MeshStandardMaterial {
   const material = new THREE.MeshStandardMaterial({ color, roughness, metalness: 0, side: THREE.DoubleSide });
-  if (grain > 0) {
-    material.onBeforeCompile = (shader) => {
-      shader.vertexShader = `varying vec3 vPlace;\n${shader.vertexShader}`.replace(
-        "#include <begin_vertex>",
-        "#include <begin_vertex>\nvPlace = position;",
+  material.onBeforeCompile = (shader) => {
+    shader.vertexShader = `varying vec3 vPlace;\n${shader.vertexShader}`.replace(
+      "#include <begin_vertex>",
+      "#include <begin_vertex>\nvPlace = position;",
+    );
+    shader.fragmentShader = `${NOISE}\n${shader.fragmentShader}`
+      .replace("#include <color_fragment>", `#include <color_fragment>\ndiffuseColor.rgb *= ${shade};`)
+      .replace(
+        "#include <normal_fragment_maps>",
+        `#include <normal_fragment_maps>\nnormal = bumped(-vViewPosition, normal, ${height});`,
       );
-      shader.fragmentShader = `varying vec3 vPlace;\n${NOISE}\n${shader.fragmentShader}`.replace(
-        "#include <color_fragment>",
-        `#include <color_fragment>\ndiffuseColor.rgb *= 1.0 + ${grain.toFixed(3)} * grain(vPlace);`,
-      );
-    };
-  }
+  };
+  material.customProgramCacheKey = () => shade;
   return material;
 }
 
@@ -84,16 +120,13 @@ window.drawStill = async (still) => {
   const scene = new THREE.Scene();
   scene.background = new THREE.Color(still.table);
   for (const solid of still.solids) {
-    const mesh = new THREE.Mesh(geometryOf(solid), materialOf(solid));
+    const mesh = new THREE.Mesh(geometryOf(solid), materialOf(solid.color, FINISHES[solid.material]));
     mesh.matrix.fromArray(solid.place);
     mesh.matrixAutoUpdate = false;
     mesh.castShadow = mesh.receiveShadow = true;
     scene.add(mesh);
   }
-  const table = new THREE.Mesh(
-    new THREE.PlaneGeometry(6000, 6000),
-    new THREE.MeshStandardMaterial({ color: still.table, roughness: 1 }),
-  );
+  const table = new THREE.Mesh(new THREE.PlaneGeometry(6000, 6000), materialOf(still.table, FINISHES.table));
   table.receiveShadow = true;
   scene.add(table);
   // What the table throws back up.
@@ -123,6 +156,14 @@ window.drawStill = async (still) => {
   const camera = new THREE.PerspectiveCamera(still.fieldOfView, width / height, 10, 6000);
   camera.position.set(...still.eye);
   camera.lookAt(new THREE.Vector3(...still.lookAt));
+  camera.updateMatrixWorld();
+  const eye = camera.position.clone();
+  const right = new THREE.Vector3().setFromMatrixColumn(camera.matrixWorld, 0);
+  const above = new THREE.Vector3().setFromMatrixColumn(camera.matrixWorld, 1);
+  /** Pixels to a mm where the picture is sharp. */
+  const pixels =
+    height /
+    (2 * Math.tan((still.fieldOfView * Math.PI) / 360) * eye.distanceTo(new THREE.Vector3(...still.lookAt)));
 
   const target = () =>
     new THREE.WebGLRenderTarget(width, height, {
@@ -178,7 +219,19 @@ window.drawStill = async (still) => {
       .multiplyScalar(1200)
       .add(looked);
     room.intensity = 3;
-    camera.setViewOffset(width, height, even(i + 1, 11) - 0.5, even(i + 1, 13) - 0.5, width, height);
+    // A point of the lens; the view is shifted so that what is looked at stays where it is.
+    const lensRadius = Math.sqrt(even(i + 1, 17)) * still.lens;
+    const lensAngle = 2 * Math.PI * even(i + 1, 19);
+    const [lensX, lensY] = [lensRadius * Math.cos(lensAngle), lensRadius * Math.sin(lensAngle)];
+    camera.position.copy(eye).addScaledVector(right, lensX).addScaledVector(above, lensY);
+    camera.setViewOffset(
+      width,
+      height,
+      even(i + 1, 11) - 0.5 - lensX * pixels,
+      even(i + 1, 13) - 0.5 + lensY * pixels,
+      width,
+      height,
+    );
     renderer.setRenderTarget(pass);
     renderer.render(scene, camera);
     add.material.uniforms["a"].value = sum.texture;
@@ -204,5 +257,5 @@ window.drawStill = async (still) => {
   );
   renderer.setRenderTarget(null);
   renderer.render(develop.scene, flat);
-  return renderer.domElement.toDataURL("image/png");
+  return renderer.domElement.toDataURL("image/webp", QUALITY);
 };

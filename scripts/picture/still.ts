@@ -8,6 +8,8 @@ export interface Still {
   lookAt: [number, number, number];
   /** Degrees, upright. */
   fieldOfView: number;
+  /** Radius of the lens: what lies before or behind `lookAt` goes soft by it. */
+  lens: number;
   /** Direction toward the window, and its radius at distance 1. */
   window: [number, number, number];
   windowSize: number;
@@ -17,6 +19,8 @@ export interface Still {
   solids: StillSolid[];
 }
 
+export type Material = "clay" | "plastic";
+
 export interface StillSolid {
   /** Float32 and Uint32 numbers in base64. */
   positions: string;
@@ -24,7 +28,6 @@ export interface StillSolid {
   /** Column-major, frame of the solid → table. */
   place: number[];
   color: number;
-  roughness: number;
-  /** How much the colour varies over the solid; 0 for none. */
-  grain: number;
+  /** Clay is matt and uneven; plastic shines a little and shows the layers it was printed in, along the solid's own z. */
+  material: Material;
 }

@@ -13,9 +13,9 @@ const of = (name: string) => {
   return found.manifest;
 };
 
-test.each(examples)("%s exports without an error, its parts fit the bed of the fallback printer", (name) => {
+test.each(examples)("%s exports without an error or a warning, its parts fit the bed of the fallback printer", (name) => {
   const { findings, molds } = of(name);
-  expect(findings.filter(({ severity }) => severity === "error")).toEqual([]);
+  expect(findings.filter(({ severity }) => severity !== "info")).toEqual([]);
   for (const { printer, parts } of molds) {
     expect(printer.bed).toEqual([220, 220, 250]);
     for (const part of parts) {

@@ -33,7 +33,7 @@ export function clayGrips({ spec, scale, model, opening }: BuiltMold): Finding[]
     for (let i = 0; i < facets.positions.length / 3; i += step) found.push(placeAt(facets, i));
     return found;
   });
-  const board = spec.stand === "rim" ? model.wet.size[2] : 0;
+  const board = restsFreely(spec) ? null : spec.stand === "rim" ? model.wet.size[2] : 0;
   const { rest } = restOn(some, board);
   const grips: { at: Vec3; part: string; grip: number }[] = [];
   for (const { part, facets } of touched) {
@@ -84,22 +84,32 @@ export function leanOf({ at, normal }: Place, rest: Vec3): number {
   return Math.max(0, -(x * normal[0] + y * normal[1] + z * normal[2]));
 }
 
-/** The point of the board at which the worst lean is least: a pattern search, the worst lean being convex in it. */
-export function restOn(places: readonly Place[], board: number): { rest: Vec3; lean: number } {
-  const worst = (x: number, y: number) =>
-    places.reduce((most, place) => Math.max(most, leanOf(place, [x, y, board])), 0);
-  let [x, y] = [0, 1].map((axis) => places.reduce((sum, place) => sum + place.at[axis], 0) / places.length);
-  let lean = worst(x, y);
+/** Clay between two halves lies in one of them: nothing holds it to the board. */
+const restsFreely = ({ seams }: BuiltMold["spec"]) => seams.kind === "halves";
+
+/**
+ * The point at which the worst lean is least, by a pattern search, the worst lean being convex in it.
+ *
+ * @param board height on which it lies, mm; null where it may be anywhere
+ */
+export function restOn(places: readonly Place[], board: number | null): { rest: Vec3; lean: number } {
+  const worst = (rest: Vec3) => places.reduce((most, place) => Math.max(most, leanOf(place, rest)), 0);
+  const middle = [0, 1, 2].map(
+    (axis) => places.reduce((sum, place) => sum + place.at[axis], 0) / places.length,
+  ) as Vec3;
+  let rest: Vec3 = board === null ? middle : [middle[0], middle[1], board];
+  const axes = board === null ? [0, 1, 2] : [0, 1];
+  let lean = worst(rest);
   for (let step = 16; step > 0.05 && lean > 0;) {
-    const tried = [
-      [x + step, y],
-      [x - step, y],
-      [x, y + step],
-      [x, y - step],
-    ].map(([tx, ty]) => ({ tx, ty, lean: worst(tx, ty) }));
+    const tried = axes.flatMap((axis) =>
+      [step, -step].map((way) => {
+        const at = rest.map((value, i) => (i === axis ? value + way : value)) as Vec3;
+        return { at, lean: worst(at) };
+      }),
+    );
     const best = tried.reduce((a, b) => (b.lean < a.lean ? b : a));
-    if (best.lean < lean - 1e-9) ({ tx: x, ty: y, lean } = best);
+    if (best.lean < lean - 1e-9) ({ at: rest, lean } = best);
     else step /= 2;
   }
-  return { rest: [x, y, board], lean };
+  return { rest, lean };
 }

@@ -216,6 +216,19 @@ describe("grip", () => {
     const { rest } = restOn(lip, 0);
     expect(Math.hypot(rest[0] - 50, rest[1])).toBeLessThan(0.5);
   });
+
+  it("what lies in a half shrinks away from all of a ball, and onto the inside of a ring by its radius (derived)", () => {
+    const angles = Array.from({ length: 72 }, (_, i) => (i * Math.PI) / 36);
+    const circle = (r: number, sense: 1 | -1): Place[] =>
+      angles.map((a) => ({
+        at: [40 + r * Math.cos(a), 0, 90 + r * Math.sin(a)],
+        normal: [sense * Math.cos(a), 0, sense * Math.sin(a)],
+      }));
+    expect(restOn(circle(30, 1), null).lean).toBe(0);
+    const ring = restOn([...circle(30, 1), ...circle(20, -1)], null);
+    expect(ring.lean).toBeCloseTo(20, 1);
+    expect(Math.hypot(ring.rest[0] - 40, ring.rest[2] - 90)).toBeLessThan(0.2);
+  });
 });
 
 describe("reach (ways in: common practice, no source)", () => {
