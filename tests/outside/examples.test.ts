@@ -13,20 +13,23 @@ const of = (name: string) => {
   return found.manifest;
 };
 
-test.each(examples)("%s exports without an error or a warning, its parts fit the bed of the fallback printer", (name) => {
-  const { findings, molds } = of(name);
-  expect(findings.filter(({ severity }) => severity !== "info")).toEqual([]);
-  for (const { printer, parts } of molds) {
-    expect(printer.bed).toEqual([220, 220, 250]);
-    for (const part of parts) {
-      expect(part.fitsBed, part.name).toBe(true);
-      if (part.role === "vessel") continue;
-      expect(part.size[0], part.name).toBeLessThan(220);
-      expect(part.size[1], part.name).toBeLessThan(220);
-      expect(part.size[2], part.name).toBeLessThan(250);
+test.each(examples)(
+  "%s exports without an error or a warning, its parts fit the bed of the fallback printer",
+  (name) => {
+    const { findings, molds } = of(name);
+    expect(findings.filter(({ severity }) => severity !== "info")).toEqual([]);
+    for (const { printer, parts } of molds) {
+      expect(printer.bed).toEqual([220, 220, 250]);
+      for (const part of parts) {
+        expect(part.fitsBed, part.name).toBe(true);
+        if (part.role === "vessel") continue;
+        expect(part.size[0], part.name).toBeLessThan(220);
+        expect(part.size[1], part.name).toBeLessThan(220);
+        expect(part.size[2], part.name).toBeLessThan(250);
+      }
     }
-  }
-});
+  },
+);
 
 test("the beaker has no finding at all", () => expect(of("octagon-beaker").findings).toEqual([]));
 
