@@ -26,7 +26,9 @@ function hoversAt(uri: vscode.Uri, position: vscode.Position): Thenable<vscode.H
 const textOf = (hovers: vscode.Hover[]) =>
   hovers
     .flatMap(({ contents }) => contents.map((one) => (typeof one === "string" ? one : one.value)))
-    .join("\n");
+    .join("\n")
+    // Blanks of plain text, as they stand in Markdown.
+    .replaceAll("&nbsp;", " ");
 
 const positionOf = (document: vscode.TextDocument, words: string, into = 1) => {
   const at = document.getText().indexOf(words);
