@@ -26,8 +26,12 @@ export const messages = {
     "{part} would tear the clay: {area} mm² are undercut, {depth} mm deep near z {z} and {angle}°; leather-hard clay gives {limit} mm. Turn the seams or split into more parts.",
   "undercut-shallow":
     "{part} leaves only while the clay is soft: {area} mm² are undercut, {depth} mm deep near z {z} and {angle}°. Open it early, or turn the seams.",
+  "undercut-hump":
+    "{part} would tear the clay: {area} mm² are undercut, {depth} mm deep near z {z} and {angle}°; leather-hard clay gives {limit} mm. Widen the mouth, or make the mold around the outside.",
   "draft-low":
     "{part} will drag on the clay: its draft is {draft}° over a strip {length} mm long near z {z} and {angle}°; wanted is {limit}°. Turn the seams, split into more parts, or flare the form.",
+  "draft-low-hump":
+    "The clay will tighten on {part} and drag as it is lifted: its draft is {draft}° over a strip {length} mm long near z {z} and {angle}°; wanted is {limit}°. Flare the form towards its mouth.",
   "part-locked":
     "{part} never comes off: drawn out, it runs into {others} ({area} mm² across its way, first near z {z} and {angle}°). Let the seams stand upright (follow: “flat”), split into more parts, or twist the form less.",
   "part-locked-floor":
@@ -63,10 +67,16 @@ export const messages = {
     "No room is left inside: walls that face each other are {distance} mm apart near z {z} and {angle}°, and two slabs of {slab} mm need {limit} mm. Use a thinner slab, a wider form, or slab: “solid”.",
   "slab-crowded-tight":
     "Fingers hardly get between the slabs: walls that face each other are {distance} mm apart near z {z} and {angle}°; with slabs of {slab} mm, {limit} mm are wanted. Use a thinner slab or a wider form.",
+  "slab-crowded-hump":
+    "The slab leaves no room for a hump: at {slab} mm it fills the pot, which is {narrowest} mm wide at its narrowest and {height} mm high. Use a thinner slab, a wider or a higher form.",
   "corner-sharp":
     "The clay will crack or stay hollow in a corner: its radius is {radius} mm near z {z} and {angle}°, and a slab of {slab} mm that bends by {turn}° wants {limit} mm. Round the corner, or put a seam on it.",
   "corner-sharp-level":
     "The clay will crack or stay hollow along a level edge: its radius is {radius} mm near z {z} and {angle}°, and a slab of {slab} mm that bends by {turn}° wants {limit} mm. Write side: “smooth”, or more sections there.",
+  "corner-sharp-hump":
+    "The clay will tear over a corner of the hump: its radius is {radius} mm near z {z} and {angle}°, and a slab of {slab} mm that bends by {turn}° wants {limit} mm. Make the corner of the pot rounder.",
+  "corner-sharp-hump-level":
+    "The clay will tear over an edge of the hump: its radius is {radius} mm near z {z} and {angle}°, and a slab of {slab} mm that bends by {turn}° wants {limit} mm. Round the pot there, with side: “smooth” or more sections.",
   "reach-narrow":
     "No hand presses the seams near z {z}: they lie {depth} mm deep behind an opening of {opening} mm inside the clay, and what fits through it reaches {reach} mm. Press part by part, or widen the neck.",
   "reach-narrow-base":

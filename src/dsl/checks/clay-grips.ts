@@ -34,7 +34,7 @@ export function clayGrips({ spec, scale, model, opening }: BuiltMold): Finding[]
     return found;
   });
   const board = restsFreely(spec) ? null : spec.stand === "rim" ? model.wet.size[2] : 0;
-  const { rest } = restOn(some, board);
+  const { rest } = spec.side === "inside" ? restOnHump(some, model.wet.size) : restOn(some, board);
   const grips: { at: Vec3; part: string; grip: number }[] = [];
   for (const { part, facets } of touched) {
     for (let i = 0; i < facets.positions.length / 3; i++) {
@@ -83,6 +83,30 @@ export function leanOf({ at, normal }: Place, rest: Vec3): number {
   const [x, y, z] = [at[0] - rest[0], at[1] - rest[1], at[2] - rest[2]];
   return Math.max(0, -(x * normal[0] + y * normal[1] + z * normal[2]));
 }
+
+/**
+ * The point towards which clay on a hump shrinks with the least worst lean. No board holds it: as it
+ * tightens it creeps down a slope, so the point may lie anywhere on the way in which it is lifted.
+ */
+export function restOnHump(places: readonly Place[], size: Vec3): { rest: Vec3; lean: number } {
+  const most = Math.max(...size);
+  let best = restOn(places, 0);
+  // The worst lean is convex along this way too.
+  let height = 0;
+  for (let step = FAR_APEX * most; step > LEAST_CREEP && best.lean > 0;) {
+    const [lower, higher] = [height - step, height + step].map((z) => ({ z, ...restOn(places, z) }));
+    const next = lower.lean <= higher.lean ? lower : higher;
+    if (next.lean < best.lean - 1e-9) {
+      best = next;
+      height = next.z;
+    } else step /= 2;
+  }
+  return best;
+}
+
+/** A cone of 1° has its apex this many of its radii below: steeper walls hold clay wherever it rests. */
+const FAR_APEX = 57;
+const LEAST_CREEP = 0.5;
 
 /** Clay between two halves lies in one of them: nothing holds it to the board. */
 const restsFreely = ({ seams }: BuiltMold["spec"]) => seams.kind === "halves";

@@ -42,7 +42,9 @@ export function cornerSharp(built: BuiltMold): Finding[] {
   const { curve, origin } = nearest.outline;
   const hasCorner =
     worst.along === "level" && (curve.kind === "polygon" || curve.kind === "rounded") && origin >= 0;
-  const needed = Math.ceil((Math.max(...sharp.map((bend) => bend.limit)) / scale.cavity) * 2) / 2;
+  // The corner of a hump is rounder by a slab on the pot's outside.
+  const outer = Math.max(...sharp.map((bend) => bend.limit)) + underSlab(spec);
+  const needed = Math.ceil((outer / scale.cavity) * 2) / 2;
   const fixes: Fix[] = hasCorner
     ? [
         {
@@ -56,7 +58,7 @@ export function cornerSharp(built: BuiltMold): Finding[] {
     {
       code: "corner-sharp",
       severity: "warning",
-      ...(worst.along === "upright" ? { variant: "level" } : {}),
+      ...variantOf(spec, worst),
       args: {
         radius: tenth(worst.radius),
         limit: tenth(worst.limit),
@@ -77,6 +79,14 @@ export function cornerSharp(built: BuiltMold): Finding[] {
   ];
 }
 
+/** How much less round than the pot's outside is what the slab bends over, mm. */
+const underSlab = ({ side, slab }: BuiltMold["spec"]) => (side === "inside" && slab !== "solid" ? slab : 0);
+
+function variantOf({ side }: BuiltMold["spec"], { along }: Bend): { variant?: string } {
+  if (side === "inside") return { variant: along === "upright" ? "hump-level" : "hump" };
+  return along === "upright" ? { variant: "level" } : {};
+}
+
 /** One step along a line of the surface: how far it goes and how far it turns outwards, radians. */
 interface Step {
   length: number;
@@ -89,10 +99,13 @@ export function sharpCorners(built: BuiltMold): Bend[] {
   const { grid, seams, spec } = built;
   const { slab } = spec;
   if (!grid || slab === "solid") return [];
-  const rows = evenly(grid.zs.length, MOST_ROWS);
+  // A hump begins a slab above the board.
+  const less = underSlab(spec);
+  const lowest = grid.zs.findIndex((z) => z >= less);
+  const rows = evenly(grid.zs.length - lowest, MOST_ROWS).map((j) => lowest + j);
   const level = rows.flatMap((j) => {
     const seamsHere = seams.map((seam): Vec3 => [seam.x[j], seam.y[j], grid.zs[j]]);
-    return bends(levelSteps(built, j), slab, true).flatMap(({ steps, ...bend }): Bend[] => {
+    return bends(levelSteps(built, j), slab, less, true).flatMap(({ steps, ...bend }): Bend[] => {
       const length = steps.reduce((sum, step) => sum + step.length, 0);
       const near = (seam: Vec3) =>
         steps.some(({ at }) => Math.hypot(at[0] - seam[0], at[1] - seam[1]) <= length + 0.5);
@@ -100,7 +113,7 @@ export function sharpCorners(built: BuiltMold): Bend[] {
     });
   });
   const upright = evenly(grid.columns.length, MOST_COLUMNS).flatMap((i) =>
-    bends(uprightSteps(built, i), slab, false).map((bend): Bend => ({ ...bend, along: "upright" })),
+    bends(uprightSteps(built, i), slab, less, false).map((bend): Bend => ({ ...bend, along: "upright" })),
   );
   return [...level, ...upright];
 }
@@ -153,16 +166,21 @@ function uprightSteps({ grid }: BuiltMold, i: number): Step[] {
   });
 }
 
-/** Runs of steps that together bend outwards more sharply than the slab bears. */
+/**
+ * Runs of steps that together bend outwards more sharply than the slab bears.
+ *
+ * @param less how much less round than the steps is what the slab lies on, mm
+ */
 function bends(
   steps: readonly Step[],
   slab: number,
+  less: number,
   closed: boolean,
 ): (Omit<Bend, "along"> & { steps: Step[] })[] {
   const limitOf = (turn: number) => Math.max(LEAST_RADIUS, (OF_SLAB * slab * turn) / (90 * DEGREE));
   // No bend up to a half turn needs more than this.
   const most = limitOf(Math.PI);
-  const isTight = ({ length, turn }: Step) => turn > 1e-6 && length < turn * most;
+  const isTight = ({ length, turn }: Step) => turn > 1e-6 && length < turn * (most + less);
   const start = closed
     ? Math.max(
         0,
@@ -184,7 +202,7 @@ function bends(
     const turn = run.reduce((sum, step) => sum + step.turn, 0);
     const length = run.reduce((sum, step) => sum + step.length, 0);
     const limit = limitOf(Math.min(turn, Math.PI));
-    const radius = length / turn;
+    const radius = Math.max(0, length / turn - less);
     if (turn < FEATURE_ANGLE * DEGREE || radius > limit - 0.01) return [];
     const middle = run[run.length >> 1];
     return [{ radius, limit, turn: turn / DEGREE, at: middle.at, steps: run }];

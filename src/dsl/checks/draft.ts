@@ -17,6 +17,7 @@ export function draftLow(built: BuiltMold): Finding[] {
       {
         code: "draft-low",
         severity: "warning",
+        ...(spec.side === "inside" ? { variant: "hump" } : {}),
         args: {
           part: part.name,
           draft: tenth(worst.draftDeg),

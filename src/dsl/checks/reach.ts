@@ -70,7 +70,8 @@ export function reach(built: BuiltMold): Finding[] {
 
 /** The joint that lies furthest beyond every way in; null where all are reached. */
 export function beyondReach({ spec, model, grid }: BuiltMold): Beyond | null {
-  if (!grid || spec.slab === "solid") return null;
+  // Clay is laid over a hump from outside.
+  if (!grid || spec.slab === "solid" || spec.side === "inside") return null;
   const { zs } = grid;
   const { height } = grid.form;
   const widths = erode(grid, spec.slab).rows.map(

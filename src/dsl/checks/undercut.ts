@@ -21,7 +21,7 @@ export function undercut(built: BuiltMold): Finding[] {
       {
         code: "undercut",
         severity: deep ? "error" : "warning",
-        ...(deep ? {} : { variant: "shallow" }),
+        ...(deep ? (spec.side === "inside" ? { variant: "hump" } : {}) : { variant: "shallow" }),
         args: {
           part,
           area: Math.round(area),

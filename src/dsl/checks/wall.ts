@@ -48,6 +48,8 @@ export function wallThin(built: BuiltMold): Finding[] {
       },
     ];
   }
+  // Of a hump in two its halves are solid.
+  if (spec.side === "inside" && spec.seams.kind === "seams") return [];
   const span = widestFlat(built);
   const bend = panelBend(span, model.build.wall);
   if (bend <= MOST_BEND) return [];

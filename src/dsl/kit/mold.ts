@@ -43,24 +43,33 @@ export interface MoldOptions {
    * "open": no plastic under the pot; "floor": a plate that the walls clasp; "closed": plastic under
    * the pot, of one piece with the mold; "none": there is no base. Or an object with `kind`, how base
    * and walls `join` ("inside": the base is a plug between the walls; "under": the walls stand on it)
-   * and its own `slab`, mm. Default "open", of a whole mold "closed", of halves "none"; a floor joins
-   * "under", else "inside".
+   * and its own `slab`, mm. Default "open", of a whole mold and a hump "closed", of halves "none"; a
+   * floor joins "under", else "inside".
    */
   base?: BaseKind | { kind: BaseKind; join?: "inside" | "under"; slab?: number };
   /** Pressed in the closed mold, or part by part. Default "closed" where a hand can reach every joint. */
   press?: "closed" | "parts";
-  side?: "outside";
-  /** How the pot stands while the mold is opened. Default "foot"; off a whole mold it is always turned onto its rim. */
+  /**
+   * "outside": the clay is pressed into the mold. "inside": a hump mold that the clay is laid over,
+   * one slab inside the body, with a shelf at the mouth that the edge of the clay stands on and is
+   * trimmed along. A hump is of one piece (`split.whole()`), hollow underneath with its shell as thick
+   * as `wall`, or of two (`split()`), solid and parted at an upright plane. Default "outside".
+   */
+  side?: "outside" | "inside";
+  /**
+   * How the pot stands while the mold is opened. Default "foot"; off a whole mold it is always turned
+   * onto its rim. Clay stands on a hump by its rim.
+   */
   stand?: "foot" | "rim";
   /** Seam flanges: `width` beyond the shell and `thickness` of each side, mm. Default 14 and 4. */
   flange?: { width?: number; thickness?: number };
   /** Seats for rubber bands or straps in the flange edges, mm. Default 2 seats, 10 wide, 2 deep. */
   bands?: { count?: number; width?: number; depth?: number };
-  /** Flat rim that the trimming knife runs on, `width` beyond the shell, mm. Default 8. */
+  /** Flat rim that the trimming knife runs on, `width` beyond the shell, or beyond the clay on a hump, mm. Default 8. */
   rim?: { width?: number };
   /**
    * Holes that let air out and in, `size` mm wide and about `spacing` mm apart, or false for none.
-   * Default 1.5 and 40 in a floor, a closed base and a mold for solid clay; elsewhere there are none.
+   * Default 1.5 and 40 in a floor, a closed base, a hump and a mold for solid clay; elsewhere there are none.
    */
   vents?: { size?: number; spacing?: number } | false;
   /** Engraved name, part, seam numbers and shrinkage, so that nothing is mixed up. Default true. */
@@ -74,7 +83,10 @@ export interface MoldOptions {
   printer?: string | PrinterOptions;
   /** Names files and marks. Default the design's name. */
   name?: string;
-  /** When findings speak up: `draft` °, `undercut` and `grip` mm, `stretch` and `thinning` fractions. */
+  /**
+   * When findings speak up: `draft` ° (default 2, of a whole mold 4, of a hump 7), `undercut` and
+   * `grip` mm, `stretch` and `thinning` fractions.
+   */
   limits?: { draft?: number; undercut?: number; stretch?: number; thinning?: number; grip?: number };
 }
 
@@ -94,6 +106,7 @@ export interface MoldSpec {
   /** Slots to lever at in the seams. */
   pry: boolean;
   press: "closed" | "parts" | null;
+  side: "outside" | "inside";
   stand: "foot" | "rim";
   flange: { width: number; thickness: number };
   bands: { count: number; width: number; depth: number };
@@ -163,15 +176,19 @@ export function mold(body: Body, options?: MoldOptions): Mold {
   const { defaults, printers, hand } = keptWorkshop();
   const slab = checkSlab(site, given.slab ?? defaults.slab ?? MOLD_DEFAULTS.slab);
   const seams = made(site, "seams", given.seams, Split, "split(…)") ?? unrecorded(() => split());
+  const side = checkChoice(site, "side", given.side ?? MOLD_DEFAULTS.side, ["outside", "inside"]);
+  const hump = side === "inside";
+  const cutters = checkCutters(site, given.cutters);
+  if (hump) refuseOnHump(site, body, seams, slab, given, cutters);
   refuseContradictions(site, body, seams, given);
-  // A workshop's own base and stand are meant for molds with seams.
-  const usual = seams.kind === "seams" ? defaults : {};
+  // A workshop's own base and stand are meant for molds with seams around the outside.
+  const usual = seams.kind === "seams" && !hump ? defaults : {};
   const base = checkBase(
     site,
-    given.base ?? usual.base ?? BASE[seams.kind],
+    given.base ?? usual.base ?? (hump ? "closed" : BASE[seams.kind]),
     slab === "solid" ? MOLD_DEFAULTS.slab : slab,
   );
-  refuseUnbuilt(site, body, seams, base.kind, slab);
+  if (!hump) refuseUnbuilt(site, body, seams, base.kind, slab);
   const flange = checkPart(site, "flange", given.flange, defaults.flange);
   // A rim that nobody asked for makes way for a narrow flange.
   const rimWidth = Math.min(defaults.rim?.width ?? MOLD_DEFAULTS.rim.width, flange.width - RIM_INSIDE);
@@ -190,8 +207,8 @@ export function mold(body: Body, options?: MoldOptions): Mold {
     slab,
     wall: checkWall(site, given.wall ?? defaults.wall ?? MOLD_DEFAULTS.wall),
     seams,
-    keys: made(site, "keys", given.keys, Key, "key(…)") ?? usualKeys(seams),
-    cutters: checkCutters(site, given.cutters),
+    keys: made(site, "keys", given.keys, Key, "key(…)") ?? usualKeys(seams, hump),
+    cutters,
     base,
     vents: ventsOf(
       site,
@@ -205,10 +222,11 @@ export function mold(body: Body, options?: MoldOptions): Mold {
       given.press === undefined
         ? (defaults.press ?? null)
         : checkChoice(site, "press", given.press, ["closed", "parts"]),
+    side,
     stand: checkChoice(
       site,
       "stand",
-      given.stand ?? (seams.kind === "whole" ? "rim" : (usual.stand ?? MOLD_DEFAULTS.stand)),
+      given.stand ?? (hump || seams.kind === "whole" ? "rim" : (usual.stand ?? MOLD_DEFAULTS.stand)),
       ["foot", "rim"],
     ),
     flange,
@@ -221,17 +239,10 @@ export function mold(body: Body, options?: MoldOptions): Mold {
           ? printerOf(site, "printer", given.printer, printers)
           : checkPrinter({ ...site, path: ["printer"] }, given.printer, null),
     name: given.name === undefined ? null : checkName(site, given.name),
-    limits: checkPart(site, "limits", given.limits, { ...draftLimit(seams), ...defaults.limits }),
+    limits: checkPart(site, "limits", given.limits, { ...draftLimit(seams, hump), ...defaults.limits }),
     hand,
     printers: [...printers.values()],
   };
-  if (checkChoice(site, "side", given.side ?? MOLD_DEFAULTS.side, ["outside", "inside"]) === "inside") {
-    throw new KitError(
-      "kit-not-yet",
-      { call: "mold", key: "side “inside”", allowed: "Use the mold around the outside." },
-      { call, argument: 1, path: ["side"] },
-    );
-  }
   const parts = [body, spec.seams, spec.keys, ...spec.cutters];
   recordMade(
     call,
@@ -256,16 +267,80 @@ const BASE = { seams: "open", halves: "none", whole: "closed" } as const satisfi
   BaseKind
 >;
 
-/** Clay shrinks onto nothing in a mold that opens, but holds on to one of a single piece (practice). */
+/**
+ * Clay shrinks onto nothing in a mold that opens, but holds on to one of a single piece, and tightens
+ * on a hump as it dries (practice).
+ */
 const WHOLE_DRAFT = 4;
+const HUMP_DRAFT = 7;
 
-function draftLimit(seams: Split): { draft?: number } {
+function draftLimit(seams: Split, hump: boolean): { draft?: number } {
+  if (hump) return { draft: HUMP_DRAFT };
   return seams.kind === "whole" ? { draft: WHOLE_DRAFT } : {};
 }
 
 /** Parts that leave nearly along their seams need keys that run that way. */
-function usualKeys(seams: Split): Key {
-  return unrecorded(() => (seams.parts >= 5 ? key({ shape: "ridge", size: 4 }) : key()));
+function usualKeys(seams: Split, hump: boolean): Key {
+  return unrecorded(() => {
+    if (hump) return key({ shape: "ridge" });
+    return seams.parts >= 5 ? key({ shape: "ridge", size: 4 }) : key();
+  });
+}
+
+/** Options that make no sense on a hump. */
+function refuseOnHump(
+  site: Site,
+  body: Body,
+  seams: Split,
+  slab: number | "solid",
+  given: Partial<Record<(typeof KEYS)[number], unknown>>,
+  cutters: readonly Cutter[],
+): void {
+  const refuse = (path: string, reason: string) => {
+    throw new KitError(
+      "kit-conflict",
+      { call: "mold", reason },
+      { call: site.call, argument: 1, path: [path] },
+    );
+  };
+  if (slab === "solid") refuse("slab", "a slab is laid over a hump; solid clay needs a mold around it.");
+  if (seams.kind === "halves")
+    refuse("seams", "split.halves is for solid clay; a hump is split.whole(), or split() in two.");
+  if (body.solid)
+    refuse(
+      "side",
+      "a hump is made from a loft or a turned body, whose inside is known; this body is neither.",
+    );
+  if (body.open !== "top")
+    refuse("side", `a hump is drawn out through the pot's top, but this body is open at ${body.open}.`);
+  if (seams.kind === "seams" && seams.parts !== 2)
+    refuse(
+      "seams",
+      `a hump is of one piece or of two, not of ${seams.parts}; write split() or split.whole().`,
+    );
+  if (seams.kind === "seams" && Array.isArray(seams.at) && seams.at.length === 2) {
+    const [a, b] = seams.at as readonly number[];
+    if (Math.abs(b - a - 180) > 0.01)
+      refuse("seams", "the two halves of a hump part at one plane: give at one angle, or two 180° apart.");
+  }
+  if (seams.pull === "level")
+    refuse("seams", "a hump leaves upwards through the mouth of the pot; leave pull out.");
+  for (const key of ["flange", "bands"] as const)
+    if (given[key] !== undefined)
+      refuse(key, `a hump stands on its shelf and has no ${key}; leave ${key} out.`);
+  if (given.pry !== undefined) refuse("pry", "a hump has no seam to lever at; leave pry out.");
+  if (given.press !== undefined)
+    refuse("press", "clay is laid over a hump, never pressed between parts; leave press out.");
+  if (given.base !== undefined && given.base !== "closed")
+    refuse("base", "the slab over a hump is the pot's base too, as thick as its sides; leave base out.");
+  const { keys } = given;
+  if (keys instanceof Key && (keys.shape !== "ridge" || keys.loose))
+    refuse(
+      "keys",
+      "the halves of a hump slide along one another, so that only fixed ridges register them; write key({ shape: “ridge” }).",
+    );
+  if (cutters.some((one) => one.kind === "base"))
+    refuse("cutters", "the slab over a hump is the pot's base too; leave cutter.base out.");
 }
 
 /** What the kit knows and nothing builds yet. */

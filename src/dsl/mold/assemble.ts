@@ -62,22 +62,22 @@ export function loosePart(
 
 /** What a model says of its mold besides its parts and how they leave. */
 export function modelFrame(name: string, spec: MoldSpec, scale: ClayScale, wall: number, tolerance: number) {
-  const whole = spec.seams.kind === "whole";
+  const bare = spec.seams.kind === "whole" || spec.side === "inside";
   return {
     name,
     call: spec.call,
     clay: { name: scale.name, total: scale.total, used: scale.used, scale: scale.cavity },
     base: spec.base.kind,
-    side: "outside",
+    side: spec.side,
     stand: spec.stand,
     open: spec.body.open,
     printer: { ...spec.printer, bed: [...spec.printer.bed] },
     build: {
       slab: spec.slab,
       wall,
-      flange: whole ? null : spec.flange,
+      flange: bare ? null : spec.flange,
       rim: spec.rim,
-      bands: whole ? null : spec.bands,
+      bands: bare ? null : spec.bands,
       limits: spec.limits,
       tolerance,
     },
@@ -85,18 +85,22 @@ export function modelFrame(name: string, spec: MoldSpec, scale: ClayScale, wall:
 }
 
 /**
- * Sizes fired and wet. `inside` is the room that the slab leaves, wet, mm³; null for solid clay,
- * which holds nothing and takes no slab.
+ * Sizes fired and wet.
+ *
+ * @param clay the cavity, or the clay itself where it is `draped` over a hump
+ * @param inside the room that the slab leaves, wet, mm³; null for solid clay, which holds nothing and
+ *   takes no slab
  */
 export function sizes(
   clay: Tagged,
   inside: number | null,
   spec: MoldSpec,
   scale: ClayScale,
+  draped = false,
 ): Pick<MoldModel, "fired" | "wet"> {
   const { min, max } = boundsOf(clay.mesh);
   const size: Vec3 = [max[0] - min[0], max[1] - min[1], max[2] - min[2]];
-  const clayVolume = volumeOf(clay.mesh) - (inside ?? 0);
+  const clayVolume = volumeOf(clay.mesh) - (draped ? 0 : (inside ?? 0));
   const massG = (clayVolume / 1000) * plasticDensity(scale.water);
   const shrunk = 1 / scale.cavity;
   const later = spec.body.shrinkings.length > 0 && scale.total === 0;

@@ -255,7 +255,7 @@ interface Patch {
 }
 
 /** The mold in as many pieces as it is glued from, cut at upright planes through its axis. */
-function cutForGlue(whole: Tagged, grid: Grid, spec: MoldSpec): Tagged[] {
+export function cutForGlue(whole: Tagged, grid: Grid, spec: MoldSpec): Tagged[] {
   const { glue } = spec.seams;
   if (glue === 1) return [whole];
   const { min, max } = boundsOf(whole.mesh);

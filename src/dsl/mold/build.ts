@@ -2,6 +2,7 @@ import type { Quality } from "../../../shared/engine.ts";
 import type { Mold, MoldSpec } from "../kit/mold.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { buildHalves } from "./build-halves.ts";
+import { buildHump } from "./build-hump.ts";
 import { buildSplit } from "./build-split.ts";
 import { buildWhole } from "./build-whole.ts";
 import type { Grid } from "./grid.ts";
@@ -52,6 +53,7 @@ export interface PartChange {
 /** Computes the whole mold, wet size, mold frame. The kernel must be loaded. */
 export function buildMold(mold: Mold, name: string, quality: Quality): BuiltMold {
   const { spec } = mold;
+  if (spec.side === "inside") return buildHump(spec, name, quality);
   if (spec.seams.kind === "halves") return buildHalves(spec, name, quality);
   return spec.seams.kind === "whole" ? buildWhole(spec, name, quality) : buildSplit(spec, name, quality);
 }

@@ -15,6 +15,8 @@ export interface ShellRow {
   us: Float64Array;
   /** Distance from the centre to the surface, mm. */
   radii: Float64Array;
+  /** Outward unit normals of the cavity's side where the surface was pushed off it, xyz; only where asked for. */
+  normals?: Float64Array;
 }
 
 const TURN = 2 * Math.PI;
@@ -50,6 +52,17 @@ export function erode(grid: Grid, slab: number): Shell {
   return shell;
 }
 
+/**
+ * The same surface, to be read on any rows with the cavity's normals on each ray. A ray that meets
+ * nothing is infinite; that a row is filled by the slab is for the caller to know.
+ */
+export function eroder(grid: Grid, slab: number): (rows: Grid) => Shell {
+  const pushed = pushOff(grid, -slab, true);
+  const nearestRow = (z: number) => pushed.extra[lastNotAbove(grid.zs, z)];
+  return (rows) =>
+    readRows(rows, pushed, rows.zs.map(nearestRow), (radius, kept) => radius > 0 && radius < kept, Infinity);
+}
+
 /** Capacity, press and checks all ask for the room inside the same slab. */
 const eroded = new WeakMap<Grid, { slab: number; shell: Shell }>();
 
@@ -74,6 +87,22 @@ function pushSurface(
   better: (radius: number, kept: number) => boolean,
   none: number,
 ): Shell {
+  const pushed = pushOff(grid, push, false);
+  return readRows(grid, pushed, pushed.extra, better, none);
+}
+
+/** The side surface pushed off along its normals; it may fold. */
+interface PushedSurface {
+  /** xyz, `count` points for each of its heights. */
+  positions: Float64Array;
+  /** The normals that it was pushed along; null where nobody wants them. */
+  normals: Float64Array | null;
+  count: number;
+  /** Rays that are wanted on each row of its grid. */
+  extra: ExtraRay[][];
+}
+
+function pushOff(grid: Grid, push: number, withNormals: boolean): PushedSurface {
   const reach = Math.abs(push);
   const turn = fanStep(reach);
   const lines = pushedColumns(grid, turn);
@@ -82,6 +111,7 @@ function pushSurface(
   const positions = new Float64Array(3 * count * heights.length);
   const widest = Math.sqrt(8 * reach * RAY_SAG);
   const extra = grid.zs.map(() => [] as ExtraRay[]);
+  const normals = withNormals ? new Float64Array(positions.length) : null;
 
   heights.forEach((height, h) => {
     for (let i = 0; i < count; i++) {
@@ -97,6 +127,7 @@ function pushSurface(
       positions[o] = p.x + push * nx;
       positions[o + 1] = p.y + push * ny;
       positions[o + 2] = height.z + push * nz;
+      normals?.set([nx, ny, nz], o);
       if (height.row >= 0) {
         const c = grid.centres[height.row];
         const dx = positions[o] - c.x;
@@ -109,16 +140,29 @@ function pushSurface(
     }
   });
 
+  return { positions, normals, count, extra };
+}
+
+/** Lets each ray of each row keep one crossing with a pushed surface. */
+function readRows(
+  grid: Grid,
+  { positions, normals, count }: PushedSurface,
+  extra: readonly ExtraRay[][],
+  better: Better,
+  none: number,
+): Shell {
   const rows = grid.zs.map((_, j) => startRow(grid, j, none));
   rows.forEach((row, j) => addRays(row, extra[j], none));
-  for (let h = 0; h + 1 < heights.length; h++) {
+  if (normals) for (const row of rows) row.normals = new Float64Array(3 * row.angles.length);
+  const heights = positions.length / 3 / count;
+  for (let h = 0; h + 1 < heights; h++) {
     for (let i = 0; i < count; i++) {
       const a = 3 * (h * count + i);
       const b = 3 * (h * count + ((i + 1) % count));
       const c = b + 3 * count;
       const d = a + 3 * count;
-      keepCrossings(grid, rows, positions, a, b, c, better);
-      keepCrossings(grid, rows, positions, a, c, d, better);
+      keepCrossings(grid, rows, positions, normals, a, b, c, better);
+      keepCrossings(grid, rows, positions, normals, a, c, d, better);
     }
   }
   return { rows };
@@ -293,6 +337,7 @@ function keepCrossings(
   grid: Grid,
   rows: ShellRow[],
   p: Float64Array,
+  normals: Float64Array | null,
   a: number,
   b: number,
   c: number,
@@ -306,25 +351,70 @@ function keepCrossings(
   for (; j < zs.length && zs[j] <= high; j++) {
     const z = zs[j];
     const cut: number[] = [];
-    cutEdge(p, a, b, z, cut);
-    cutEdge(p, b, c, z, cut);
-    cutEdge(p, c, a, z, cut);
+    const along: number[] | null = normals ? [] : null;
+    cutEdge(p, a, b, z, cut, along);
+    cutEdge(p, b, c, z, cut, along);
+    cutEdge(p, c, a, z, cut, along);
+    const note = (k: number, l: number) =>
+      normals && along
+        ? (ray: number, share: number) =>
+            noteNormal(rows[j].normals!, ray, normalOn(normals, along, k), normalOn(normals, along, l), share)
+        : null;
     // Two points, or three when the whole triangle lies in the level.
     for (let k = 0; k + 3 < cut.length; k += 2) {
-      markRays(rows[j], grid.centres[j], cut[k], cut[k + 1], cut[k + 2], cut[k + 3], better);
+      const mark = note(k / 2, k / 2 + 1);
+      markRays(rows[j], grid.centres[j], cut[k], cut[k + 1], cut[k + 2], cut[k + 3], better, mark);
     }
-    if (cut.length === 6) markRays(rows[j], grid.centres[j], cut[0], cut[1], cut[4], cut[5], better);
+    if (cut.length === 6)
+      markRays(rows[j], grid.centres[j], cut[0], cut[1], cut[4], cut[5], better, note(0, 2));
   }
 }
 
-function cutEdge(p: Float64Array, a: number, b: number, z: number, cut: number[]): void {
+/** @param along receives the ends of the edge and how far along it the cut lies, for each cut */
+function cutEdge(
+  p: Float64Array,
+  a: number,
+  b: number,
+  z: number,
+  cut: number[],
+  along: number[] | null,
+): void {
   const za = p[a + 2] - z;
   const zb = p[b + 2] - z;
-  if (za === 0) cut.push(p[a], p[a + 1]);
-  else if (za * zb < 0) {
+  if (za === 0) {
+    cut.push(p[a], p[a + 1]);
+    along?.push(a, b, 0);
+  } else if (za * zb < 0) {
     const t = za / (za - zb);
     cut.push(p[a] + t * (p[b] - p[a]), p[a + 1] + t * (p[b + 1] - p[a + 1]));
+    along?.push(a, b, t);
   }
+}
+
+/** The normal at cut `k` of an edge, not of unit length. */
+function normalOn(n: Float64Array, along: readonly number[], k: number): [number, number, number] {
+  const [a, b, t] = [along[3 * k], along[3 * k + 1], along[3 * k + 2]];
+  return [
+    n[a] + t * (n[b] - n[a]),
+    n[a + 1] + t * (n[b + 1] - n[a + 1]),
+    n[a + 2] + t * (n[b + 2] - n[a + 2]),
+  ];
+}
+
+function noteNormal(
+  normals: Float64Array,
+  ray: number,
+  from: readonly number[],
+  to: readonly number[],
+  share: number,
+): void {
+  const n = from.map((value, k) => value + share * (to[k] - value));
+  const length = Math.hypot(n[0], n[1], n[2]);
+  if (length > 1e-9)
+    normals.set(
+      n.map((value) => value / length),
+      3 * ray,
+    );
 }
 
 /** Rays this little beyond the end of a segment still count as crossing it, radians: neighbours share their ends. */
@@ -338,6 +428,7 @@ function markRays(
   bx: number,
   by: number,
   better: Better,
+  note: ((ray: number, share: number) => void) | null = null,
 ): void {
   const { angles, radii } = row;
   const pax = ax - c.x;
@@ -368,7 +459,12 @@ function markRays(
           ? Math.max(dx * pax + dy * pay, dx * pbx + dy * pby)
           : (pax * ey - pay * ex) / across;
       const far = Math.max(Math.hypot(pax, pay), Math.hypot(pbx, pby));
-      if (radius <= far + 1e-6 && better(radius, radii[i])) radii[i] = radius;
+      if (radius > far + 1e-6 || !better(radius, radii[i])) continue;
+      radii[i] = radius;
+      if (note) {
+        const along = (dx * radius - pax) * ex + (dy * radius - pay) * ey;
+        note(i, Math.min(1, Math.max(0, along / (ex * ex + ey * ey || 1))));
+      }
     }
   }
 }

@@ -5,6 +5,7 @@ import type { Vec3 } from "./model.ts";
 import { revolved } from "./revolved.ts";
 import { cavityRow } from "./ribs.ts";
 import { radiusAt } from "./rows.ts";
+import type { ShellRow } from "./shell.ts";
 
 const SEGMENTS = 24;
 /** From the edge of a vent to the edge of the base, mm, so that it stays out of the joint. */
@@ -19,8 +20,18 @@ export function baseVents(
   from: number,
   call: CallId,
 ): Tagged[] {
-  const row = cavityRow(grid, 0);
-  const c = grid.centres[0];
+  return uprightVents(cavityRow(grid, 0), grid.centres[0], vents, from, 0, call);
+}
+
+/** Upright holes between two heights, mm, within a ring about a centre: one in its middle and the rest about it. */
+export function uprightVents(
+  row: ShellRow,
+  c: { x: number; y: number },
+  vents: { size: number; spacing: number },
+  from: number,
+  to: number,
+  call: CallId,
+): Tagged[] {
   const reach = Math.max(...row.radii);
   const steps = Math.ceil(reach / vents.spacing);
   const holes: Tagged[] = [];
@@ -31,7 +42,9 @@ export function baseVents(
       const y = k * vents.spacing * (Math.sqrt(3) / 2);
       const room = radiusAt(row, Math.atan2(y, x)) - Math.hypot(x, y);
       if (room < vents.size / 2 + MARGIN && !(i === 0 && k === 0)) continue;
-      holes.push(drill([c.x + x, c.y + y, from - OVER], [0, 0, 1], vents.size, OVER - from + OVER, call));
+      holes.push(
+        drill([c.x + x, c.y + y, from - OVER], [0, 0, 1], vents.size, to + OVER - from + OVER, call),
+      );
     }
   }
   return holes;

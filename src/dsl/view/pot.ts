@@ -29,7 +29,8 @@ const COARSE_INSIDE = 1;
  */
 export function potOf({ model, spec, grid }: BuiltMold, quality: Quality): Tagged {
   const { vessel } = model;
-  if (spec.slab === "solid" || !grid) return vessel;
+  // On a hump the clay is the vessel already.
+  if (spec.slab === "solid" || spec.side === "inside" || !grid) return vessel;
   const rings = insideRings(
     grid,
     spec.slab,

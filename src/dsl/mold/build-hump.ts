@@ -1,0 +1,150 @@
+import type { Quality } from "../../../shared/engine.ts";
+import { Form } from "../form/form.ts";
+import type { MoldSpec } from "../kit/mold.ts";
+import { linesForWall, wallOfLines } from "../kit/printer.ts";
+import { boundsOf } from "../solid/measure.ts";
+import { snap } from "../solid/weld.ts";
+import { SURFACE } from "../tolerances.ts";
+import { leavingPart, letter } from "./assemble.ts";
+import { cutForGlue } from "./build-whole.ts";
+import { GRID_TURN } from "./build-split.ts";
+import type { BuiltMold, PartChange } from "./build.ts";
+import { withChange } from "./change.ts";
+import { COARSE } from "./coarse.ts";
+import { buildCore, buildDrape, HUMP_SHELF, OUT, plateOutline } from "./hump-body.ts";
+import { humpModel, humpVents, ON_SHELF, shelfMarks, type HumpDraft } from "./hump-draft.ts";
+import { humpHollow } from "./hump-hollow.ts";
+import { halveHump } from "./hump-halves.ts";
+import { humpFacets, humpSurface } from "./hump-surface.ts";
+import type { Layout } from "./layout.ts";
+import { inscription } from "./marks.ts";
+import type { Move } from "./model.ts";
+import { openPieces } from "./open-pieces.ts";
+import { clayScale } from "./scale.ts";
+import { refuseUnseen } from "./seen.ts";
+import { toolParts } from "./tools.ts";
+import { Unbuildable } from "./unbuildable.ts";
+
+/** Room between the hump and the pot at the end of its move, mm. */
+const CLEAR = 20;
+
+/**
+ * A hump: the pot's room, made solid, that a slab is laid over, with a shelf at the mouth that the
+ * edge of the clay stands on. In the frame of the pot it is drawn out upwards; at the bench it
+ * stands on its shelf and the clay is lifted off.
+ */
+export function buildHump(spec: MoldSpec, name: string, quality: Quality): BuiltMold {
+  const start = performance.now();
+  if (spec.slab === "solid") throw new Error("a hump for solid clay");
+  const scale = clayScale(spec.body);
+  const form = new Form(spec.body, scale.cavity);
+  refuseUnseen(form, spec);
+  const surface = humpSurface(form, spec.slab, { tolerance: SURFACE[quality], turn: GRID_TURN[quality] });
+  if (!surface) throw filled(spec, spec.slab, form);
+  const layout: Layout = {
+    height: form.height,
+    foot: 0,
+    wall: wallOfLines(linesForWall(spec.wall, spec.printer), spec.printer),
+    flange: { width: 0, thickness: HUMP_SHELF },
+    shelf: { width: spec.rim.width, thick: HUMP_SHELF },
+    bands: { at: [], width: 0, depth: 0 },
+    gutter: { from: 0, to: 0 },
+    floor: false,
+  };
+  const plate = plateOutline(surface, spec.rim.width);
+  const core = buildCore(surface, plate, spec);
+  const drape = buildDrape(surface, core, spec.body.call);
+  const touched = humpFacets(surface.rings);
+  const draft: HumpDraft = { spec, name, quality, scale, surface, layout, core, drape, touched, plate };
+  return spec.seams.kind === "whole" ? inOne(draft, spec.slab, start) : halveHump(draft, start);
+}
+
+/** The hump of one piece, hollow underneath; printed in several where it is glued. */
+function inOne(draft: HumpDraft, slab: number, start: number): BuiltMold {
+  const { spec, name, quality, scale, surface, layout, core, drape, touched, plate } = draft;
+  const { grid } = surface;
+  const coarse = quality === "typing";
+  const chord = coarse ? COARSE : 0;
+  const shaped = performance.now();
+  const opening = openPieces([{ name: "wall-a", touched, middle: OUT, meets: [] }], drape.mesh, OUT, spec);
+  const leaving = opening.parts.get("wall-a")!;
+  const opened = performance.now();
+
+  const hollow = humpHollow(surface, slab, layout, spec.call);
+  const bed = snap(layout.height + HUMP_SHELF);
+  const underside = hollow ? [plate, hollow.mouth] : [plate];
+  const change: PartChange = {
+    part: "whole",
+    adds: [],
+    cuts: [
+      ...(hollow ? [hollow.solid] : []),
+      ...humpVents(draft),
+      ...(spec.marks && !coarse ? shelfMarks(inscription(name, "", scale.total), underside, bed, spec) : []),
+    ],
+  };
+  const pieces = cutForGlue(withChange(core, change, chord), grid, spec);
+  const names = pieces.map((_, i) => `wall-${letter(i)}`);
+  for (const part of names) opening.parts.set(part, leaving);
+  const { min, max } = boundsOf(core.mesh);
+  const mm = Math.ceil((max[2] - min[2] + CLEAR) / 10) * 10;
+  const moves = names.map((part, i): Move => ({
+    part,
+    direction: leaving.pull,
+    mm,
+    against: names.slice(i + 1),
+  }));
+  const keyed = performance.now();
+  return {
+    model: {
+      ...humpModel(draft),
+      parts: [
+        ...pieces.map((solid, i) => leavingPart(names[i], "wall", solid, leaving, ON_SHELF)),
+        ...toolParts(grid, spec, scale.used, 2 * chord),
+      ],
+      seams: [],
+      keys: [],
+      moves,
+      undercuts: opening.undercuts,
+    },
+    spec,
+    scale,
+    layout,
+    grid,
+    seams: [],
+    faces: [],
+    opening,
+    // Its pieces are glued for good and leave as one, so that nothing is in the way.
+    opened: { moves, stuck: [] },
+    keys: [],
+    bare: [{ name: "whole", ...core }],
+    changes: [change],
+    meshed: true,
+    whole: null,
+    clay: drape,
+    times: { shape: shaped - start, opening: opened - shaped, keys: keyed - opened },
+  };
+}
+
+/** The slab leaves no room for a hump. */
+function filled(spec: MoldSpec, slab: number, form: Form): Unbuildable {
+  let narrowest = Infinity;
+  for (let i = 0; i <= 40; i++) {
+    const z = Math.min(slab, form.height) + (Math.max(0, form.height - slab) * i) / 40;
+    const c = form.centre(z);
+    for (let k = 0; k < 72; k++) {
+      const p = form.column(k / 72).at(z);
+      narrowest = Math.min(narrowest, 2 * Math.hypot(p.x - c.x, p.y - c.y));
+    }
+  }
+  const tenth = (value: number) => Math.round(value * 10) / 10;
+  return new Unbuildable({
+    code: "slab-crowded",
+    severity: "error",
+    variant: "hump",
+    args: { slab, narrowest: tenth(narrowest), height: tenth(form.height) },
+    target: { call: spec.call, argument: 1, path: ["slab"] },
+    value: slab,
+    limit: tenth(Math.min(narrowest / 2, form.height)),
+    unit: "mm",
+  });
+}
