@@ -17,6 +17,7 @@ import type { BuiltMold, PartChange } from "./build.ts";
 import { insideVolume } from "./capacity.ts";
 import { buildClay, buildFineClay } from "./clay-solid.ts";
 import { COARSE, coarseRows } from "./coarse.ts";
+import { backFeet } from "./feet.ts";
 import { buildFloor } from "./floor.ts";
 import { withChange } from "./change.ts";
 import { makeGrid } from "./grid.ts";
@@ -109,12 +110,24 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
       : []),
     ...(spec.pry ? prySlot(faces[i], keys[i], layout, spec.call) : []),
   ];
+  const press = spec.press ?? choosePress(grid, spec);
+  const feet = (part: string, i: number) =>
+    press === "parts" && !coarse
+      ? backFeet(
+          grid,
+          walls[i].mesh,
+          [faces[i], faces[(i + 1) % faces.length]],
+          opening.parts.get(part)!.pull,
+          layout,
+          spec.call,
+        )
+      : [];
   const changes = walls.map((one, i): PartChange => {
     const pegs = keys[(i + 1) % walls.length].keys;
     const sockets = keys[i].keys;
     return {
       part: one.name,
-      adds: pegs.flatMap((key) => key.peg ?? []),
+      adds: [...pegs.flatMap((key) => key.peg ?? []), ...feet(one.name, i)],
       cuts: [
         ...sockets.map((key) => key.socket),
         ...pegs.flatMap((key) => key.counter ?? []),
@@ -151,7 +164,7 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
   const inside = spec.slab === "solid" ? null : insideVolume(grid, spec.slab, spec.base.slab);
   const model: MoldModel = {
     ...modelFrame(name, spec, scale, wall, tolerance),
-    press: spec.press ?? choosePress(grid, spec),
+    press,
     ...sizes(clay, inside, spec, scale),
     vessel: loosePart("vessel", "vessel", vessel),
     parts: [
