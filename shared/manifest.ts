@@ -45,6 +45,8 @@ const undercut = z.strictObject({
   areaMm2: notNegative,
   depthMm: notNegative,
   at: vec3,
+  /** Comes off, comes off while the clay is soft, or not at all. */
+  verdict: z.enum(["free", "soft", "locked"]),
 });
 
 const part = z.strictObject({

@@ -3,18 +3,15 @@ import type { BuiltMold } from "../mold/build.ts";
 import { angleOf, hundredth } from "./numbers.ts";
 import { seamFixes } from "./seam-fixes.ts";
 
-/** Depths below this, mm, are the grain of clay and print. */
-const NO_DEPTH = 0.05;
-
 /** Clay that holds a part: an error deeper than leather-hard clay gives, a warning below. One a part, its deepest place. */
 export function undercut(built: BuiltMold): Finding[] {
   const { spec, model } = built;
   const limit = spec.limits.undercut;
-  const parts = [...new Set(model.undercuts.map((patch) => patch.part))];
+  const holding = model.undercuts.filter((patch) => patch.verdict !== "free");
+  const parts = [...new Set(holding.map((patch) => patch.part))];
   return parts.flatMap((part): Finding[] => {
     const patches = model.undercuts.filter((patch) => patch.part === part);
     const worst = patches.reduce((a, b) => (b.depthMm > a.depthMm ? b : a));
-    if (worst.depthMm < NO_DEPTH) return [];
     const deep = worst.depthMm > limit;
     const area = patches.reduce((sum, patch) => sum + patch.areaMm2, 0);
     return [

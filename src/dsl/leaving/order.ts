@@ -53,18 +53,25 @@ export interface Opening {
  * would free more. Groups of parts that could only leave together are not looked for. `clay`, which
  * stays, counts for how far a part has to go and not as an obstacle: what it holds is undercut.
  * `touching` says which parts share a face; by default it is found from corners in one place.
+ * `passes` settles what hardly touches: whether the part comes past the other when really moved; by
+ * default what the facets say stands.
  */
 export function openingOrder(
   parts: readonly Leaving[],
   clay?: Mesh,
   touching: (a: string, b: string) => boolean = contacts(parts),
+  passes: (part: Leaving, other: Leaving, m: Vec3) => boolean = () => false,
 ): Opening {
   const present = [...parts];
   const known = new Map<string, Hit | null>();
   const hit = (part: Leaving, other: Leaving, m: Vec3) => {
     const key = `${part.name}\n${other.name}\n${m.join()}`;
     let found = known.get(key);
-    if (found === undefined) known.set(key, (found = runsInto(part, other, m)));
+    if (found === undefined) {
+      found = runsInto(part, other, m);
+      if (found !== null && found.areaMm2 < SURE_HIT && passes(part, other, m)) found = null;
+      known.set(key, found);
+    }
     return found;
   };
   const attempt = (part: Leaving): Stuck => {
@@ -96,6 +103,8 @@ export function openingOrder(
 
 /** Smaller overlaps are rounding of parts that pass each other, mm². */
 const LEAST_HIT = 0.05;
+/** A larger overlap surely holds, mm². */
+const SURE_HIT = 5;
 /** Parts touch when they are this near, and overlap by no more, mm: chords of one curve cross by less. */
 const TOUCH = 0.02;
 /** Facets steeper than this face neither way: the sine of 0.006°. */

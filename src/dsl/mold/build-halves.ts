@@ -1,4 +1,5 @@
 import type { Quality } from "../../../shared/engine.ts";
+import { withVerdicts } from "./undercut-verdict.ts";
 import { KitError } from "../kit/error.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
@@ -146,7 +147,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
       ],
       keys: keys.keys.map((one) => one.model),
       moves: opened.moves,
-      undercuts: opening.undercuts,
+      undercuts: withVerdicts(opening.undercuts, spec.limits.undercut, null),
     },
     spec,
     scale,

@@ -39,6 +39,7 @@ import { planSeams } from "./seam-plan.ts";
 import { drawSeams, type SeamPlan } from "./seams.ts";
 import { refuseUnseen } from "./seen.ts";
 import { dilate } from "./shell.ts";
+import { withVerdicts } from "./undercut-verdict.ts";
 import { baseVents } from "./vents.ts";
 import { buildWall } from "./wall.ts";
 
@@ -186,7 +187,12 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
     })),
     keys: keys.flatMap((seam) => seam.keys.map((one) => one.model)),
     moves: opened.moves,
-    undercuts: opening.undercuts,
+    undercuts: walls.flatMap(({ name: part, mesh }) => {
+      const patches = opening.undercuts.filter((patch) => patch.part === part);
+      const { pull } = opening.parts.get(part)!;
+      // A coarse wall is only there to be looked at.
+      return withVerdicts(patches, spec.limits.undercut, coarse ? null : { mesh, pull, clay: clay.mesh });
+    }),
   };
   const times = {
     shape: shaped - start,

@@ -1,4 +1,5 @@
 import type { Quality } from "../../../shared/engine.ts";
+import { withVerdicts } from "./undercut-verdict.ts";
 import { Form } from "../form/form.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
@@ -120,7 +121,7 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
       seams: [],
       keys: [],
       moves,
-      undercuts: opening.undercuts,
+      undercuts: withVerdicts(opening.undercuts, spec.limits.undercut, null),
     },
     spec,
     scale,

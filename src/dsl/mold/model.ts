@@ -75,6 +75,8 @@ export interface UndercutPatch {
   areaMm2: number;
   depthMm: number;
   at: Vec3;
+  /** Comes off, comes off while the clay is soft, or not at all. */
+  verdict: "free" | "soft" | "locked";
 }
 
 /** A computed mold: wet size, mold frame. */

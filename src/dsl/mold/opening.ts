@@ -1,4 +1,5 @@
 import type { MoldSpec } from "../kit/mold.ts";
+import { cutBy, GRAIN } from "../leaving/drawn.ts";
 import { pointOf, type Facets } from "../leaving/facets.ts";
 import { openingOrder, runsInto, type Hit } from "../leaving/order.ts";
 import { planOpening, type ClosedPart, type PlannedPull } from "../leaving/plan.ts";
@@ -30,7 +31,7 @@ export interface Leaving {
 export interface Opening {
   /** By part name, in the order in which they are meant to leave; the floor last. */
   parts: Map<string, Leaving>;
-  undercuts: UndercutPatch[];
+  undercuts: Omit<UndercutPatch, "verdict">[];
 }
 
 /** Parts that cannot leave while the others named here are there. */
@@ -85,7 +86,7 @@ export function openMold(closed: Closed): Opening {
 /** What was planned, as the mold tells it. */
 export function openingOf(planned: readonly PlannedPull[], pieces: readonly ClosedPart[]): Opening {
   const parts = new Map<string, Leaving>();
-  const undercuts: UndercutPatch[] = [];
+  const undercuts: Opening["undercuts"] = [];
   for (const { part, direction, draftDeg, optimum, undercut: measured, heldBy } of planned) {
     const undercut = measured.complete();
     const touched = pieces.find((piece) => piece.name === part)!.clay;
@@ -120,7 +121,12 @@ export function tryOpening(
   neighbours: (a: string, b: string) => boolean,
 ): Opened {
   const leaving = [...parts].map(([name, { pull }]) => ({ name, mesh: solids.get(name)!, pull }));
-  const { moves, stuck } = openingOrder(leaving, clay, neighbours);
+  const { moves, stuck } = openingOrder(
+    leaving,
+    clay,
+    neighbours,
+    (part, other, m) => cutBy(part.mesh, m, other.mesh) <= GRAIN,
+  );
   return {
     moves: moves.map((move) => ({ ...move, mm: Math.ceil((move.mm + CLEAR) / 10) * 10 })),
     stuck: stuck.map(({ part, by }) => ({ part, direction: parts.get(part)!.pull, by })),

@@ -114,11 +114,12 @@ function moldEntry({ model, parts }: PrintedMold): ManifestMold {
       mm: steady(mm),
       against,
     })),
-    undercuts: model.undercuts.map(({ part, areaMm2, depthMm, at }) => ({
+    undercuts: model.undercuts.map(({ part, areaMm2, depthMm, at, verdict }) => ({
       part,
       areaMm2: steady(areaMm2),
       depthMm: steady(depthMm),
       at: steady(at),
+      verdict,
     })),
     parts,
     templates: [],

@@ -43,7 +43,8 @@ export function drawParts({ model, opened, clay }: BuiltMold): Drawn[] {
     const found: Drawn[] = [];
     const look = (part: string, m: readonly number[], held: number | null) => {
       const { undercutMm = 0 } = model.parts.find(({ name }) => name === part)!;
-      const says = undercutMm >= SHALLOW ? "held" : undercutMm > 0 ? "shallow" : "free";
+      const holds = model.undercuts.some((patch) => patch.part === part && patch.verdict !== "free");
+      const says = holds ? "held" : undercutMm > 0 && undercutMm < SHALLOW ? "shallow" : "free";
       found.push({ part, against: "clay", says, by: undercutMm, ...draw(part, m, [pot]) });
       // A part that only waits for others that cannot leave runs into nothing that is known.
       if (held === null) return;
