@@ -24,6 +24,7 @@ import { clayScale } from "./scale.ts";
 import { refuseUnseen } from "./seen.ts";
 import { toolParts } from "./tools.ts";
 import { Unbuildable } from "./unbuildable.ts";
+import { withVerdicts } from "./undercut-verdict.ts";
 
 /** Room between the hump and the pot at the end of its move, mm. */
 const CLEAR = 20;
@@ -104,7 +105,7 @@ function inOne(draft: HumpDraft, slab: number, start: number): BuiltMold {
       seams: [],
       keys: [],
       moves,
-      undercuts: opening.undercuts,
+      undercuts: withVerdicts(opening.undercuts, spec.limits.undercut, null),
     },
     spec,
     scale,

@@ -18,6 +18,7 @@ import type { Vec3 } from "./model.ts";
 import { openingOf, plannedOpening, tryOpening, type Opening } from "./opening.ts";
 import { planSeams } from "./seam-plan.ts";
 import { toolParts } from "./tools.ts";
+import { withVerdicts } from "./undercut-verdict.ts";
 
 const NAMES = ["wall-a", "wall-b"] as const;
 const FAR = 4000;
@@ -106,7 +107,7 @@ function halveIn(scope: Scope, draft: HumpDraft, start: number): BuiltMold {
       ],
       keys: keys.keys.map((one) => one.model),
       moves: open.moves,
-      undercuts: opening.undercuts,
+      undercuts: withVerdicts(opening.undercuts, spec.limits.undercut, null),
     },
     spec,
     scale,
