@@ -45,6 +45,8 @@ export const messages = {
     "{seam} gets no key, so its parts can shift: beyond the knife's land the face is {length} mm long, and a key of {size} mm needs {needed} mm there. Widen the flange or make the keys smaller.",
   "key-no-room-one":
     "{seam} gets one key only, so its parts can turn about it: the keys of {size} mm find room for one in {height} mm of height. Make the keys smaller.",
+  "key-no-room-hump":
+    "{seam} gets no ridge, so its halves can shift: below the knife's land the hump is {length} mm deep, too little or too narrow for ridges of {size} mm. Make the keys smaller, or the hump of one piece.",
   "key-no-room-low":
     "{seam} gets no key that registers: leaving {theta}° from the key's axis it may stand {tallest} mm high, and needs {least} mm. Use fewer or more even parts, or larger keys.",
   "key-locked":

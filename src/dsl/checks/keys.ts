@@ -80,6 +80,7 @@ export function keyNoRoom({ spec, model, keys, layout }: BuiltMold): Finding[] {
       {
         ...base,
         severity: "error",
+        ...(spec.side === "inside" ? { variant: "hump" } : {}),
         args: {
           seam: seam.name,
           length: tenth(seam.length),

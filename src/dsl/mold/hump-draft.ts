@@ -63,7 +63,10 @@ function roomIn({ positions: p, triangles: t }: Facets, { rings }: HumpSurface):
 }
 
 /** Holes from the flat under the pot's base right through the hump, so that air gets in as the clay is lifted. */
-export function humpVents({ spec, surface, layout }: HumpDraft): Tagged[] {
+export function humpVents(
+  { spec, surface, layout }: HumpDraft,
+  keep?: (x: number, y: number) => boolean,
+): Tagged[] {
   if (!spec.vents) return [];
   const [{ points, z, us }] = surface.rings;
   const c = surface.grid.form.centre(z);
@@ -81,7 +84,7 @@ export function humpVents({ spec, surface, layout }: HumpDraft): Tagged[] {
     radii: Float64Array.from(points, ({ x, y }) => Math.hypot(x - c.x, y - c.y)),
     us: Float64Array.from(us),
   };
-  return uprightVents(row, c, spec.vents, z, layout.height + HUMP_SHELF, spec.call);
+  return uprightVents(row, c, spec.vents, z, layout.height + HUMP_SHELF, spec.call, keep);
 }
 
 /** The inscription on the underside of the shelf, where it is widest. */

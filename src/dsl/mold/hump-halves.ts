@@ -12,7 +12,7 @@ import { COARSE } from "./coarse.ts";
 import { intoPlane, outOfPlane, pointOf, type FlatSeam } from "./flat-seam.ts";
 import { HUMP_SHELF, OUT } from "./hump-body.ts";
 import { humpModel, humpVents, ON_SHELF, shelfMarks, type HumpDraft } from "./hump-draft.ts";
-import { humpTongues, tongueContacts } from "./hump-tongues.ts";
+import { humpTongues, tongueContacts, tongueDepth } from "./hump-tongues.ts";
 import { inscription } from "./marks.ts";
 import type { Vec3 } from "./model.ts";
 import { openingOf, plannedOpening, tryOpening, type Opening } from "./opening.ts";
@@ -24,6 +24,8 @@ const NAMES = ["wall-a", "wall-b"] as const;
 const FAR = 4000;
 /** Steps in which the plane is turned where it may stand anywhere, degrees. */
 const TURN_STEP = 15;
+/** From the tongues to what is written beside them, mm. */
+const MARK_ROOM = 2;
 const back = (v: Vec3): Vec3 => [0 - v[0], 0 - v[1], 0 - v[2]];
 
 /**
@@ -69,10 +71,18 @@ function halveIn(scope: Scope, draft: HumpDraft, start: number): BuiltMold {
     ];
     const beyond = [corner(-FAR, 0), corner(FAR, 0), corner(FAR, -FAR), corner(-FAR, -FAR)];
     const cut = scope.flat([part === first ? [...beyond].reverse() : beyond]);
-    const own = scope.flatWithout(region, scope.grow(cut, spec.keys.size));
+    const own = scope.flatWithout(
+      region,
+      scope.grow(cut, tongueDepth(spec.keys, bed - surface.rings[0].z) + MARK_ROOM),
+    );
     return shelfMarks(inscription(name, part, scale.total), scope.loops(own), bed, spec);
   };
-  const vents = humpVents(draft);
+  // The seam breathes by itself, and no vent may run into a tongue beside it.
+  const clear = tongueDepth(spec.keys, bed - surface.rings[0].z) + (spec.vents?.size ?? 0);
+  const vents = humpVents(
+    draft,
+    (x, y) => Math.abs((x - seam.at[0]) * seam.axis[0] + (y - seam.at[1]) * seam.axis[1]) > clear,
+  );
   const changes = bare.map(({ name: part }): PartChange => ({
     part,
     adds: part === first ? keys.keys.flatMap((one) => one.peg ?? []) : [],

@@ -43,6 +43,11 @@ export function tongueContacts(seam: FlatSeam, first: boolean): Float64Array {
   return Float64Array.from(out.flatMap((n) => (first ? n.map((value) => 0 - value) : n)));
 }
 
+/** How far a tongue of a length stands into the other half with its clearance at most, mm. */
+export function tongueDepth(spec: Key, length: number): number {
+  return STANDS * spec.size + length * tan(WIDENS) + spec.clearance;
+}
+
 /**
  * Two tongues of the half that leaves first, upright, from the land under the pot's base down to the
  * underside of the shelf, as far from one another as the hump is wide; one stands out of step.

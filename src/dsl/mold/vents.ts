@@ -31,6 +31,7 @@ export function uprightVents(
   from: number,
   to: number,
   call: CallId,
+  keep: (x: number, y: number) => boolean = () => true,
 ): Tagged[] {
   const reach = Math.max(...row.radii);
   const steps = Math.ceil(reach / vents.spacing);
@@ -42,6 +43,7 @@ export function uprightVents(
       const y = k * vents.spacing * (Math.sqrt(3) / 2);
       const room = radiusAt(row, Math.atan2(y, x)) - Math.hypot(x, y);
       if (room < vents.size / 2 + MARGIN && !(i === 0 && k === 0)) continue;
+      if (!keep(c.x + x, c.y + y)) continue;
       holes.push(
         drill([c.x + x, c.y + y, from - OVER], [0, 0, 1], vents.size, to + OVER - from + OVER, call),
       );

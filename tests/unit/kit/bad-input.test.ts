@@ -375,6 +375,31 @@ const rows: Row[] = [
     message: /there is no option “slabs”\. Allowed: slab, wall/,
   },
   {
+    name: "a hump of three parts",
+    ...inMold(`{ side: "inside", seams: split({ parts: 3 }) }`),
+    message: /a hump is of one piece or of two, not of 3/,
+  },
+  {
+    name: "a hump for solid clay",
+    ...inMold(`{ side: "inside", slab: "solid" }`),
+    message: /a slab is laid over a hump; solid clay needs a mold around it/,
+  },
+  {
+    name: "a base cutter for a hump",
+    ...inMold(`{ side: "inside", seams: split.whole(), cutters: [cutter.base()] }`),
+    message: /leave cutter\.base out/,
+  },
+  {
+    name: "round keys in a hump",
+    ...inMold(`{ side: "inside", keys: key({ shape: "dome" }) }`),
+    message: /only fixed ridges register them/,
+  },
+  {
+    name: "a side that is neither",
+    ...inMold(`{ side: "top" }`),
+    message: /side must be/,
+  },
+  {
     name: "a wrong option inside",
     ...inMold(`{ flange: { widht: 16 } as any }`),
     message: /there is no option “flange\.widht”\. Allowed: width, thickness/,

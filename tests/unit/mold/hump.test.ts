@@ -181,6 +181,17 @@ describe("every hump", () => {
         return hump(loft([wave.at(0), wave.scale(1.5).turn(12).shift(6, 2).at(45)]));
       },
     ],
+    [
+      "small cup in two",
+      () =>
+        hump(
+          revolve([
+            [22, 0],
+            [30, 40],
+          ]),
+          { seams: split() },
+        ),
+    ],
     ["shallow square dish", () => hump(squareDish())],
   ];
   for (const [name, make] of samples) {
@@ -275,6 +286,15 @@ describe("what a hump says", () => {
     expect(sharp).toMatchObject({ variant: "hump", limit: 3 });
     expect(sharp.value!).toBeLessThan(2);
     expect(codes(hump(square(9.5))).map(({ code }) => code)).toEqual(["shrink-later"]);
+  });
+
+  it("ridges that find no room", () => {
+    const small = revolve([
+      [12, 0],
+      [18, 24],
+    ]);
+    const [told] = codes(hump(small, { seams: split() })).filter(({ code }) => code === "key-no-room");
+    expect(told).toMatchObject({ severity: "error", variant: "hump", part: "seam-1" });
   });
 
   it("a slab that fills the pot leaves nothing to lay it over", () => {
