@@ -10,10 +10,11 @@
  *     npm run bench
  */
 import { createHash } from "node:crypto";
+import bunny from "bunny";
 import type { Quality } from "../shared/engine.ts";
 import { checkMold } from "../src/dsl/checks/index.ts";
 import { Form } from "../src/dsl/form/form.ts";
-import { key, loft, mold, profile, shrink, split, sweep } from "../src/dsl/index.ts";
+import { key, loft, mold, profile, shrink, solid, split, sweep, trim } from "../src/dsl/index.ts";
 import type { Body } from "../src/dsl/kit/body.ts";
 import type { Mold } from "../src/dsl/kit/mold.ts";
 import { buildMold, type BuiltMold } from "../src/dsl/mold/build.ts";
@@ -56,7 +57,7 @@ function vesselAndShell(body: Body, count: number): { vessel: Tagged; shell: Tag
     turn: 10,
   });
   const outside = dilate(grid, 3);
-  const solid = (point: (j: number, i: number) => [number, number], low: number, high: number): Tagged => {
+  const closed = (point: (j: number, i: number) => [number, number], low: number, high: number): Tagged => {
     const builder = new MeshBuilder(count);
     builder.face("outside", -1);
     const last = grid.zs.length - 1;
@@ -76,8 +77,8 @@ function vesselAndShell(body: Body, count: number): { vessel: Tagged; shell: Tag
     builder.cap([rings[last]], true);
     return builder.finish();
   };
-  const vessel = solid((j, i) => [grid.x[j][i], grid.y[j][i]], 0, 1);
-  const shell = solid(
+  const vessel = closed((j, i) => [grid.x[j][i], grid.y[j][i]], 0, 1);
+  const shell = closed(
     (j, i) => {
       const c = grid.centres[j];
       const reach = Math.hypot(grid.x[j][i] - c.x, grid.y[j][i] - c.y);
@@ -153,6 +154,26 @@ const handle = shrink(
   0.125,
 );
 
+const sheet = profile.rounded({ width: 300, depth: 300, corner: 5 });
+/** The bunny of npm `bunny`, upright, one of its units to 10 mm, cut level at its feet. */
+const figure = shrink(
+  trim(
+    solid(
+      {
+        polygons: bunny.cells.map((cell) => ({
+          vertices: cell.map((v) => {
+            const [x, y, z] = bunny.positions[v];
+            return [10 * x, -10 * z, 10 * y];
+          }),
+        })),
+      },
+      { open: "bottom" },
+    ),
+    loft([sheet.at(0), sheet.at(4)]),
+  ),
+  0.1,
+);
+
 const rows: { name: string; body: Body; mold: Mold; quality: Quality }[] = [
   {
     name: "octagon beaker, 4 parts",
@@ -183,6 +204,12 @@ const rows: { name: string; body: Body; mold: Mold; quality: Quality }[] = [
     name: "swept handle in halves",
     body: waved,
     mold: mold(handle, { slab: "solid", seams: split.halves({ plane: "xz" }) }),
+    quality: "export",
+  },
+  {
+    name: "bunny, solid(…) trimmed, in halves",
+    body: waved,
+    mold: mold(figure, { slab: "solid", seams: split.halves({ plane: "yz" }) }),
     quality: "export",
   },
 ];

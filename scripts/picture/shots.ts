@@ -28,7 +28,7 @@ export const shots: Readonly<Record<string, (benches: readonly Bench[]) => Shot>
     things: [
       bench.clay(),
       ...spread(bench, ["wall-a", "wall-b", "wall-c"]),
-      bench.flat("cutter-base", -118, -104),
+      bench.flat("cutter-base", -152, -128),
     ],
     from: 0,
     above: 24,
@@ -53,7 +53,7 @@ export const shots: Readonly<Record<string, (benches: readonly Bench[]) => Shot>
     from: 0,
     above: 44,
   }),
-  /** The jar with its lid on between its walls, beside it the mold of the lid. */
+  /** The jar with its lid on before one wall, the other open on its back, beside it the mold of the lid. */
   "sugar-jar": ([jar, lid]) => {
     const upturned = turned(lid.clay(), 180, "x");
     const { min } = extent([upturned]);
@@ -82,6 +82,6 @@ function spread(bench: Bench, walls: readonly string[]): Thing[] {
     (bench.part(b).pull?.[1] ?? 0) < (bench.part(a).pull?.[1] ?? 0) ? b : a,
   );
   return walls.map((name) =>
-    name === front ? bench.onBack(name, 150, -80, 20) : bench.drawn(name, 0.45 * bench.size[0]),
+    name === front ? bench.onBack(name, 164, -84, 20) : bench.drawn(name, 0.45 * bench.size[0]),
   );
 }

@@ -296,6 +296,27 @@ const rows: Row[] = [
     message: /knob\.stl is not closed, so it holds n/,
   },
   {
+    name: "a mesh that was cut off",
+    text: `export default mold(shrink(solid("knob.stl"), 0.1));`,
+    files: { "knob.stl": `${"\0".repeat(80)}\x09\0\0\0` },
+    message: /is not an STL file that can be read: it has 84 bytes where its facets take 534/,
+  },
+  {
+    name: "a mesh in words",
+    text: `export default mold(shrink(solid("knob.stl"), 0.1));`,
+    files: {
+      "knob.stl":
+        "solid a\nfacet normal 0 0 1\nouter loop\nvertex 0 0 0\nvertex one 0 0\nvertex 0 40 0\nendloop\nendfacet\nendsolid a\n",
+    },
+    message: /knob\.stl has a corner at NaN; allowed are ±2000 mm/,
+  },
+  {
+    name: "10 MB of text that is no mesh",
+    text: `export default mold(shrink(solid("knob.stl"), 0.1));`,
+    files: { "knob.stl": `solid ${"clay ".repeat(2_000_000)}` },
+    message: /“knob\.stl” is not an STL file that can be read: it has no facets/,
+  },
+  {
     name: "a mesh outside of the folder",
     text: `export default mold(shrink(solid("../knob.stl"), 0.1));`,
     message: /“\.\.\/knob\.stl” cannot be used: it lies outside of/,
