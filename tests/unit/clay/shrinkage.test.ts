@@ -54,3 +54,12 @@ describe("scale of the mold (derived)", () => {
     expect(volumeShrinkage(0.1, 0.2, 0.05)).toBeCloseTo(1 - 0.9 * 0.8 * 0.95, 12);
   });
 });
+
+test("a frustum of 47/38 × 105 mm holds 598.0493 mL wet, 407.5538 mL fired at 12 %; at 12.5 % 1.6949 % less (derived)", () => {
+  // V = πH/3(r1² + r1r2 + r2²) (standard geometry); mm³ to mL.
+  const wet = ((Math.PI * 105) / 3) * (47 * 47 + 47 * 38 + 38 * 38) * 1e-3;
+  expect(wet).toBeCloseTo(598.0493, 4);
+  const fired = (s: number) => wet * (1 - volumeShrinkage(s));
+  expect(fired(0.12)).toBeCloseTo(407.5538, 4);
+  expect((fired(0.125) / fired(0.12) - 1) * 100).toBeCloseTo(-1.6949, 3);
+});
