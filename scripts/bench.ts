@@ -15,6 +15,7 @@ import type { Quality } from "../shared/engine.ts";
 import { checkMold } from "../src/dsl/checks/index.ts";
 import { Form } from "../src/dsl/form/form.ts";
 import { key, loft, mold, profile, shrink, solid, split, sweep, trim } from "../src/dsl/index.ts";
+import { bestPull } from "../src/dsl/leaving/pull.ts";
 import type { Body } from "../src/dsl/kit/body.ts";
 import type { Mold } from "../src/dsl/kit/mold.ts";
 import { buildMold, type BuiltMold } from "../src/dsl/mold/build.ts";
@@ -258,3 +259,19 @@ for (const { name, body, mold: one, quality } of rows) {
     ].join("  "),
   );
 }
+
+/** Unit normals of a part's clay, spread over most of a half-space; the same each time. */
+function normalsOf(count: number): Float64Array {
+  const normals = new Float64Array(3 * count);
+  for (let i = 0; i < count; i++) {
+    // Multiples of two irrational steps spread evenly.
+    const [y, z] = [2 * ((i * Math.SQRT2) % 1) - 1, (((i * Math.E) % 1) - 0.4) * 0.6];
+    const length = Math.hypot(1, y, z);
+    normals.set([1 / length, y / length, z / length], 3 * i);
+  }
+  return normals;
+}
+
+const clay = normalsOf(50_000);
+const pull = median(() => timed(() => void bestPull({ clay })));
+console.log(`best pull of 50 000 normals: ${pull.toFixed(2)} ms; ${bestPull({ clay }).t.toFixed(9)}`);

@@ -7,8 +7,12 @@
  */
 import { loadKernel } from "../src/dsl/solid/kernel.ts";
 import { drawParts, isAtOdds } from "../tests/unit/mold/drawn.ts";
+import { keyBoolean } from "../tests/unit/mold/key-booleans.ts";
 import { randomLoft } from "../tests/unit/mold/random-loft.ts";
 import { build } from "../tests/unit/mold/samples.ts";
+
+/** Pegs and sockets on flat and helicoid seam faces that are looked at after the lofts. */
+const KEYS = 500;
 
 const [from = 1, to = 300] = process.argv.slice(2).map(Number);
 await loadKernel();
@@ -33,4 +37,16 @@ for (let seed = from; seed <= to; seed++) {
 console.log(
   `${to - from + 1} lofts: ${counts.free} verdicts of free, ${counts.held} of held, ${counts.shallow} too shallow to tell; ${odd} at odds with what came of drawing the part`,
 );
-if (odd > 0) process.exitCode = 1;
+
+let keys = 0;
+let spoilt = 0;
+for (let seed = 1; seed <= KEYS; seed++) {
+  const found = keyBoolean(seed);
+  if (!found) continue;
+  keys++;
+  if (found.faults.length === 0 && found.offBy < 1e-3) continue;
+  spoilt++;
+  console.log(`key ${seed}: ${JSON.stringify(found)}`);
+}
+console.log(`${KEYS} keys, ${keys} of them high enough to be used: ${spoilt} with faults`);
+if (odd > 0 || spoilt > 0) process.exitCode = 1;
