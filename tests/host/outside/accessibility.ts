@@ -36,7 +36,7 @@ export const accessibility: OutsideTest = {
       const preview = await workbench.preview();
       await preview.locator(".finding-list li").first().waitFor({ timeout: 90_000 });
 
-      const canvas = preview.locator("canvas");
+      const canvas = preview.locator("canvas[role='img']");
       assert.equal(await canvas.getAttribute("role"), "img");
       const described = (await canvas.getAttribute("aria-describedby"))?.split(" ") ?? [];
       const words = await Promise.all(described.map((id) => preview.locator(`#${id}`).textContent()));

@@ -19,12 +19,12 @@ export const findings: OutsideTest = {
       await page.screenshot({ path: join(results, "finding.png") });
 
       // From the picture, without a mouse: the finding's row stands out, and Enter goes to its line.
-      await preview.locator("canvas").focus();
+      await preview.locator("canvas[role='img']").focus();
       await page.keyboard.press("f");
       await preview.locator(".finding-list li.active").waitFor();
       await page.keyboard.press("Enter");
       await page.locator(".monaco-editor.focused").first().waitFor();
-      await preview.locator("canvas").focus();
+      await preview.locator("canvas[role='img']").focus();
 
       await row.click();
       await page.locator(".monaco-editor.focused").first().waitFor();

@@ -23,7 +23,7 @@ export const looking: OutsideTest = {
       const first = await workbench.waitForPicture(picture, beakerIsThere);
       await page.screenshot({ path: join(results, "beaker.png") });
 
-      const canvas = preview.locator("canvas");
+      const canvas = preview.locator("canvas[role='img']");
       assert.match(
         (await preview.locator("#summary").textContent()) ?? "",
         /\w+ .*\w+/,
