@@ -8,7 +8,7 @@
 import type { Page } from "playwright-core";
 import { loadavg } from "node:os";
 import { parseArgs } from "node:util";
-import type { Painted, Stages } from "../src/extension/panel/painted.ts";
+import type { Painted } from "../src/extension/panel/painted.ts";
 import type { BenchLine } from "../tests/host/bench/editor.ts";
 import { benchInHost } from "./bench-host.ts";
 
@@ -59,7 +59,6 @@ loads.push(loadavg()[0]);
 const share = (list: number[], part: number) =>
   [...list].sort((a, b) => a - b)[Math.min(list.length - 1, Math.floor(part * list.length))] ?? NaN;
 const typed = (sample: Sample) => sample.key + sample.painted.stages.total;
-const onWay = ({ transfer, take, paint }: Stages) => transfer + take + paint;
 const column = (list: number[]) =>
   `${share(list, 0.5).toFixed(0).padStart(8)}${share(list, 0.9).toFixed(0).padStart(8)}`;
 
@@ -95,10 +94,7 @@ for (const kind of ["coarse", "empty", "fine"] as const) {
   console.log(`${kind.padEnd(8)}${(bytes / 1000).toFixed(0).padStart(6)} kB  ${triangles} triangles`);
 }
 
-const floor = share(
-  samples.empty.map(({ painted }) => onWay(painted.stages)),
-  0.5,
-);
+const floor = share(samples.empty.map(typed), 0.5);
 const median = share(samples.coarse.map(typed), 0.5);
 const late = share(samples.coarse.map(typed), 0.9);
 const engine = share(
