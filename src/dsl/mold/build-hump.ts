@@ -2,14 +2,10 @@ import type { Quality } from "../../../shared/engine.ts";
 import { Form } from "../form/form.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
-import { boundsOf } from "../solid/measure.ts";
 import { snap } from "../solid/weld.ts";
 import { SURFACE } from "../tolerances.ts";
-import { leavingPart, letter } from "./assemble.ts";
-import { cutForGlue } from "./build-whole.ts";
 import { GRID_TURN } from "./build-split.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
-import { withChange } from "./change.ts";
 import { COARSE } from "./coarse.ts";
 import { buildCore, buildDrape, HUMP_SHELF, OUT, plateOutline } from "./hump-body.ts";
 import { humpModel, humpVents, ON_SHELF, shelfMarks, type HumpDraft } from "./hump-draft.ts";
@@ -18,16 +14,11 @@ import { halveHump } from "./hump-halves.ts";
 import { humpFacets, humpSurface } from "./hump-surface.ts";
 import type { Layout } from "./layout.ts";
 import { inscription } from "./marks.ts";
-import type { Move } from "./model.ts";
+import { onePiece } from "./one-piece.ts";
 import { openPieces } from "./open-pieces.ts";
 import { clayScale } from "./scale.ts";
 import { refuseUnseen } from "./seen.ts";
-import { toolParts } from "./tools.ts";
 import { Unbuildable } from "./unbuildable.ts";
-import { withVerdicts } from "./undercut-verdict.ts";
-
-/** Room between the hump and the pot at the end of its move, mm. */
-const CLEAR = 20;
 
 /**
  * A hump: the pot's room, made solid, that a slab is laid over, with a shelf at the mouth that the
@@ -68,7 +59,6 @@ function inOne(draft: HumpDraft, slab: number, start: number): BuiltMold {
   const chord = coarse ? COARSE : 0;
   const shaped = performance.now();
   const opening = openPieces([{ name: "wall-a", touched, middle: OUT, meets: [] }], drape.mesh, OUT, spec);
-  const leaving = opening.parts.get("wall-a")!;
   const opened = performance.now();
 
   const hollow = humpHollow(surface, slab, layout, spec.call);
@@ -83,47 +73,21 @@ function inOne(draft: HumpDraft, slab: number, start: number): BuiltMold {
       ...(spec.marks && !coarse ? shelfMarks(inscription(name, "", scale.total), underside, bed, spec) : []),
     ],
   };
-  const pieces = cutForGlue(withChange(core, change, chord), grid, spec);
-  const names = pieces.map((_, i) => `wall-${letter(i)}`);
-  for (const part of names) opening.parts.set(part, leaving);
-  const { min, max } = boundsOf(core.mesh);
-  const mm = Math.ceil((max[2] - min[2] + CLEAR) / 10) * 10;
-  const moves = names.map((part, i): Move => ({
-    part,
-    direction: leaving.pull,
-    mm,
-    against: names.slice(i + 1),
-  }));
   const keyed = performance.now();
-  return {
-    model: {
-      ...humpModel(draft),
-      parts: [
-        ...pieces.map((solid, i) => leavingPart(names[i], "wall", solid, leaving, ON_SHELF)),
-        ...toolParts(grid, spec, scale.used, 2 * chord),
-      ],
-      seams: [],
-      keys: [],
-      moves,
-      undercuts: withVerdicts(opening.undercuts, spec.limits.undercut, null),
-    },
+  return onePiece({
+    frame: humpModel(draft),
     spec,
     scale,
     layout,
     grid,
-    seams: [],
-    faces: [],
     opening,
-    // Its pieces are glued for good and leave as one, so that nothing is in the way.
-    opened: { moves, stuck: [] },
-    keys: [],
-    bare: [{ name: "whole", ...core }],
-    changes: [change],
-    meshed: true,
-    whole: null,
+    bare: core,
+    change,
+    chord,
+    bedTurn: ON_SHELF,
     clay: drape,
     times: { shape: shaped - start, opening: opened - shaped, keys: keyed - opened },
-  };
+  });
 }
 
 /** The slab leaves no room for a hump. */

@@ -1,5 +1,4 @@
 import type { Quality } from "../../../shared/engine.ts";
-import { withVerdicts } from "./undercut-verdict.ts";
 import { Form } from "../form/form.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
@@ -9,37 +8,33 @@ import { choosePull } from "../leaving/search.ts";
 import { findUndercut } from "../leaving/undercut.ts";
 import { MeshBuilder } from "../solid/builder.ts";
 import { withScope } from "../solid/kernel.ts";
-import { boundsOf } from "../solid/measure.ts";
 import { joinChains } from "../solid/strip.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { tidy } from "../solid/tidy.ts";
 import { snap } from "../solid/weld.ts";
 import { SHELL_MARGIN, SURFACE } from "../tolerances.ts";
-import { leavingPart, letter, loosePart, modelFrame, sizes } from "./assemble.ts";
+import { loosePart, modelFrame, sizes } from "./assemble.ts";
 import { GRID_TURN } from "./build-split.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { insideVolume } from "./capacity.ts";
-import { withChange } from "./change.ts";
 import { COARSE } from "./coarse.ts";
 import { clayFacets } from "./clay-facets.ts";
 import { buildClay } from "./clay-solid.ts";
 import { makeGrid, type Grid } from "./grid.ts";
 import { CHAMFER, levelsOf, shelfReach, type Layout } from "./layout.ts";
 import { baseMarks, inscription } from "./marks.ts";
-import type { Move, Vec3 } from "./model.ts";
+import type { Vec3 } from "./model.ts";
+import { onePiece } from "./one-piece.ts";
 import type { Leaving, Opening } from "./opening.ts";
 import { buildRibs } from "./ribs.ts";
 import { widen } from "./rows.ts";
 import { clayScale } from "./scale.ts";
-import { toolParts } from "./tools.ts";
 import { drawSeams, polarAngle } from "./seams.ts";
 import { dilate, type ShellRow } from "./shell.ts";
 import { baseVents } from "./vents.ts";
 
 /** Thickness of the rim's shelf before its 45° underside begins, mm (practice). */
 const SHELF = 4;
-/** Room between the lifted mold and the pot at the end of its move, mm. */
-const CLEAR = 20;
 
 /**
  * A mold of one piece, of level sections that are star-shaped: the clay leaves through its open top.
@@ -80,8 +75,6 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
   const shaped = performance.now();
 
   const leaving = liftOff(grid, clay);
-  const { min, max } = boundsOf(bare.mesh);
-  const travel = Math.ceil((max[2] - min[2] + CLEAR) / 10) * 10;
   const opened = performance.now();
 
   const change: PartChange = {
@@ -94,63 +87,54 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
         : []),
     ],
   };
-  const pieces = cutForGlue(withChange(bare, change, chord), grid, spec);
-  const names = pieces.map((_, i) => `wall-${letter(i)}`);
-  const moves = names.map((part, i): Move => ({
-    part,
-    direction: leaving.pull,
-    mm: travel,
-    against: names.slice(i + 1),
-  }));
   const opening: Opening = {
-    parts: new Map(names.map((part) => [part, leaving])),
-    undercuts: leaving.patches.map((patch) => ({ part: names[0], ...patch })),
+    parts: new Map([["wall-a", leaving]]),
+    undercuts: leaving.patches.map((patch) => ({ part: "wall-a", ...patch })),
   };
   const inside = spec.slab === "solid" ? null : insideVolume(grid, spec.slab, spec.base.slab);
   const keyed = performance.now();
-  return {
-    model: {
+  return onePiece({
+    frame: {
       ...modelFrame(name, spec, scale, wall, tolerance),
       press: spec.press ?? "closed",
       ...sizes(clay, inside, spec, scale),
       vessel: loosePart("vessel", "vessel", clay),
-      parts: [
-        ...pieces.map((solid, i) => leavingPart(names[i], "wall", solid, leaving)),
-        ...toolParts(grid, spec, scale.used, 2 * chord),
-      ],
-      seams: [],
-      keys: [],
-      moves,
-      undercuts: withVerdicts(opening.undercuts, spec.limits.undercut, null),
     },
     spec,
     scale,
     layout,
     grid,
-    seams: [],
-    faces: [],
     opening,
-    // Its pieces are glued for good and leave as one, so that nothing is in the way.
-    opened: { moves, stuck: [] },
-    keys: [],
-    bare: [{ name: "whole", ...bare }],
-    changes: [change],
-    meshed: true,
-    whole: null,
+    bare,
+    change,
+    chord,
     clay,
     times: { shape: shaped - start, opening: opened - shaped, keys: keyed - opened },
-  };
+  });
 }
 
-/** The shell with the shelf of the rim on each row; the foot has none. */
+/** The outside steps in by no more than this from row to row, mm per mm: just under 45° (practice), so that it prints without support. */
+const STEP_IN = 0.98;
+
+/**
+ * The shell with the shelf of the rim on each row; the foot has none. Where the form flares by more
+ * than 45°, plastic fills in under it: the mold prints standing, as it is filled.
+ */
 function withRim(grid: Grid, shell: readonly ShellRow[], layout: Layout): ShellRow[] {
   const last = grid.zs.length - 1;
   const rim = { ring: shell[last], centre: grid.centres[last] };
-  return grid.zs.map((z, j) =>
+  const rows = grid.zs.map((z, j) =>
     widen(shell[j], grid.centres[j], layout.foot === z ? CHAMFER : 0, [
       { ...rim, reach: shelfReach(layout, z).rim },
     ]),
   );
+  for (let j = last - 1; j >= 0; j--) {
+    const above = { ring: rows[j + 1], centre: grid.centres[j + 1] };
+    rows[j] = widen(rows[j], grid.centres[j], 0, [
+      { ...above, reach: STEP_IN * (grid.zs[j] - grid.zs[j + 1]) },
+    ]);
+  }
+  return rows;
 }
 
 /** Points of the outside nearer to each other than this, mm, are one. */
@@ -253,28 +237,4 @@ interface Patch {
   areaMm2: number;
   depthMm: number;
   at: Vec3;
-}
-
-/** The mold in as many pieces as it is glued from, cut at upright planes through its axis. */
-export function cutForGlue(whole: Tagged, grid: Grid, spec: MoldSpec): Tagged[] {
-  const { glue } = spec.seams;
-  if (glue === 1) return [whole];
-  const { min, max } = boundsOf(whole.mesh);
-  const c = grid.centres[0];
-  const [x, y] = [snap(c.x), snap(c.y)];
-  const spare = 10;
-  const xs = glue === 4 ? [min[0] - spare, x, max[0] + spare] : [min[0] - spare, max[0] + spare];
-  const ys = [min[1] - spare, y, max[1] + spare];
-  const tag = { face: "seam", call: spec.seams.call } as const;
-  return withScope((scope) => {
-    const solid = scope.solid(whole);
-    const pieces: Tagged[] = [];
-    for (let j = 0; j + 1 < ys.length; j++) {
-      for (let i = 0; i + 1 < xs.length; i++) {
-        const box = scope.box([xs[i], ys[j], min[2] - spare], [xs[i + 1], ys[j + 1], max[2] + spare], tag);
-        pieces.push(tidy(scope.mesh(scope.intersect(solid, box))));
-      }
-    }
-    return pieces;
-  });
 }

@@ -316,4 +316,15 @@ describe("on built molds", () => {
     }
     expect(beyondReach(built)).toBeNull();
   });
+
+  it("a mold of one piece fills in under a flare of 68°, and nothing of it hangs over", () => {
+    const flare = revolve([
+      [30, 0],
+      [80, 20],
+      [84, 45],
+    ]);
+    const bare = mold(shrink(flare, 0.1), { seams: split.whole(), marks: false });
+    const { model } = buildMold(bare, "flare", "idle");
+    expect(overhangsOf(model.parts[0]).elsewhere.area).toBeLessThan(1);
+  });
 });
