@@ -57,6 +57,8 @@ export const messages = {
     "{from} encloses no volume, so it holds no clay. Check its unit: it is read as millimetres.",
   "body-crossing":
     "The clay would run through itself near z {z}: the path bends more tightly than the outline is wide. Ease the bend or make the outline smaller.",
+  "body-crossing-mesh":
+    "The clay would run through itself: {from} goes through its own surface near x {x}, y {y}, z {z}. Make it one solid where it was made.",
   "rim-uneven":
     "The knife has no flat to run on: at its {where} the solid has {flat} mm² of level face over a section of {section} mm². Cut the solid level there, where it was made or with trim(solid, …), or open it elsewhere.",
   "bed-overflow":
@@ -109,6 +111,7 @@ export const messages = {
   "fix-slab": "Make the slab {slab} mm",
   "fix-press-parts": "Press part by part",
   "fix-base-last": "Leave the base open and put it in last",
+  "fix-open-end": "Open it at its {where} instead",
   "fix-printer": "Print it on “{printer}”",
   "fix-key-size": "Make the keys {size} mm",
 } as const satisfies Record<string, string>;

@@ -1,4 +1,4 @@
-import * as modeling from "@jscad/modeling";
+import modeling from "@jscad/modeling";
 import type { Packages } from "../evaluate/index.ts";
 import * as kit from "../index.ts";
 

@@ -5,7 +5,7 @@ import { MeshBuilder } from "../solid/builder.ts";
 import type { Scope, Solid } from "../solid/kernel.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { buildLoft } from "./body.ts";
-import { closedMesh, facetSurface } from "./free-mesh.ts";
+import { closedShells, facetSurface } from "./free-mesh.ts";
 import type { Vec3 } from "./model.ts";
 import { Unbuildable } from "./unbuildable.ts";
 
@@ -61,8 +61,10 @@ export function freeShape(
       return { extended, beyond: scope.union(plates) };
     }
     case "mesh": {
-      const mesh = closedMesh(shape.mesh, shape.from, scale, body);
-      const solid = scope.surface(facetSurface(mesh), { face: "cavity", call: body.call });
+      const shells = closedShells(shape.mesh, shape.from, scale, body).map((mesh) =>
+        scope.surface(facetSurface(mesh), { face: "cavity", call: body.call }),
+      );
+      const solid = shells.length > 1 ? scope.union(shells) : shells[0];
       return throughOpenings(scope, solid, body, margin, by);
     }
     case "trim": {
@@ -79,6 +81,8 @@ export function freeShape(
 export function freeClay(scope: Scope, { extended, beyond }: FreeShape): Solid {
   return beyond ? scope.subtract(extended, beyond) : extended;
 }
+
+type End = "top" | "bottom";
 
 /** Height of the slice that says what an opening looks like, below its plane, mm. */
 const BELOW = 0.01;
@@ -103,26 +107,47 @@ function throughOpenings(
   const parts: Solid[] = [solid];
   const beyond: Solid[] = [];
   const box = (low: number, high: number) => scope.box([-FAR, -FAR, low], [FAR, FAR, high], rim);
-  const end = (plane: number, inwards: 1 | -1, where: "top" | "bottom") => {
+  const ends = {
+    top: { plane: max[2], inwards: -1, used: open !== "bottom" && left.max[2] > max[2] - BELOW },
+    bottom: { plane: min[2], inwards: 1, used: open !== "top" && left.min[2] < min[2] + BELOW },
+  } as const;
+  const faceAt = (where: End) => {
+    const { plane, inwards } = ends[where];
     const near = scope.section(solid, plane + inwards * BELOW);
     const deeper = scope.section(solid, plane + inwards * 20 * BELOW);
-    if (!(near.area > FLAT_SHARE * deeper.area))
+    return { near, deeper: deeper.area, flat: near.area > FLAT_SHARE * deeper.area };
+  };
+  const openAt = (where: End) => {
+    const { plane, inwards } = ends[where];
+    const { near, deeper, flat } = faceAt(where);
+    if (!flat) {
+      const other = where === "top" ? "bottom" : "top";
       throw new Unbuildable({
         code: "rim-uneven",
         severity: "error",
-        args: { where, flat: Math.round(near.area), section: Math.round(deeper.area) },
+        args: { where, flat: Math.round(near.area), section: Math.round(deeper) },
         target: { call },
         at: [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2, plane],
         value: Math.round(near.area),
-        limit: Math.round(FLAT_SHARE * deeper.area),
+        limit: Math.round(FLAT_SHARE * deeper),
         unit: "mm²",
+        fixes: faceAt(other).flat
+          ? [
+              {
+                title: "fix-open-end",
+                args: { where: other },
+                change: { kind: "setOption", call, argument: 1, path: ["open"], value: other },
+              },
+            ]
+          : [],
       });
+    }
     const raised = scope.raise(near, margin + BELOW, tag);
     parts.push(scope.move(raised, [0, 0, inwards < 0 ? plane - BELOW : plane - margin]));
     beyond.push(inwards < 0 ? box(plane, plane + 2 * margin) : box(plane - 2 * margin, plane));
   };
-  if (open !== "bottom" && left.max[2] > max[2] - BELOW) end(max[2], -1, "top");
-  if (open !== "top" && left.min[2] < min[2] + BELOW) end(min[2], 1, "bottom");
+  if (ends.top.used) openAt("top");
+  if (ends.bottom.used) openAt("bottom");
   return {
     extended: parts.length > 1 ? scope.union(parts) : solid,
     beyond: beyond.length > 0 ? scope.union(beyond) : null,

@@ -12,7 +12,7 @@ import { computeBuild, computeExport } from "../../../src/dsl/engine/pipeline.ts
 import { solid } from "../../../src/dsl/index.ts";
 import { measureUndercut } from "../../../src/dsl/leaving/undercut.ts";
 import type { Vec3 } from "../../../src/dsl/leaving/vector.ts";
-import { closedMesh, facetSurface } from "../../../src/dsl/mold/free-mesh.ts";
+import { closedShells, facetSurface } from "../../../src/dsl/mold/free-mesh.ts";
 import { writeStl } from "../../../src/dsl/output/stl.ts";
 import { loadKernel } from "../../../src/dsl/solid/kernel.ts";
 import { areaOf, volumeOf } from "../../../src/dsl/solid/measure.ts";
@@ -44,7 +44,7 @@ function broughtIn(mesh: Mesh): Mesh {
   }));
   const body = solid({ polygons });
   if (body.solid?.kind !== "mesh") throw new Error("a mesh was expected");
-  return closedMesh(body.solid.mesh, body.solid.from, 1, body);
+  return closedShells(body.solid.mesh, body.solid.from, 1, body)[0];
 }
 
 describe("the Stanford bunny", () => {

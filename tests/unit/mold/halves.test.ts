@@ -158,6 +158,24 @@ describe("what no mold can be made of", () => {
     expect(code(() => build(halves(solid(flat))))).toBe("body-open");
   });
 
+  it("a ring whose tube is thicker than its hole goes through itself, and says where and on which line", () => {
+    const [around, R, r] = [48, 8, 14];
+    const corner = (i: number, j: number) => {
+      const [u, v] = [(2 * Math.PI * i) / around, (2 * Math.PI * j) / around];
+      const out = R + r * Math.cos(v);
+      return [out * Math.cos(u), out * Math.sin(u), r * Math.sin(v)];
+    };
+    const polygons = Array.from({ length: around * around }, (_, f) => {
+      const [i, j] = [Math.floor(f / around), f % around];
+      return { vertices: [corner(i, j), corner(i + 1, j), corner(i + 1, j + 1), corner(i, j + 1)] };
+    });
+    const caught = finding(() => build(halves(solid({ polygons }))));
+    expect(caught).toMatchObject({ code: "body-crossing", variant: "mesh", target: { argument: 0 } });
+    // It crosses on its axis, within √(r² − R²) of its middle (standard geometry).
+    expect(Math.hypot(caught.at![0], caught.at![1])).toBeLessThan(1.5);
+    expect(Math.abs(caught.at![2] - r)).toBeLessThan(Math.sqrt(r * r - R * R) + 1.5);
+  });
+
   it("the teapot, whose spout and lid are open", () => {
     const teapot = new TeapotGeometry(30, 4).toNonIndexed();
     const at = teapot.getAttribute("position");
@@ -183,6 +201,13 @@ describe("what no mold can be made of", () => {
 });
 
 describe("a solid from elsewhere", () => {
+  it("a plate and a rod laid into it are one: 30 · 20 · 10 + 10 · 10 · 30 mm³", () => {
+    const plate = modeling.primitives.cuboid({ size: [30, 20, 10], center: [0, 0, 5] });
+    const rod = modeling.primitives.cuboid({ size: [10, 10, 38], center: [0, 0, 21] });
+    const both = solid({ polygons: [...plate.polygons, ...rod.polygons] }, { open: "top" });
+    expect(volumeOf(build(halves(both)).model.vessel.mesh)).toBeCloseTo(9000, 0);
+  });
+
   it("a cuboid of @jscad/modeling is itself, moved and turned as it was", () => {
     const cube = modeling.transforms.translate(
       [5, 0, 100],
@@ -248,15 +273,17 @@ describe("a solid from elsewhere", () => {
   });
 });
 
-function code(work: () => unknown): string {
+function finding(work: () => unknown): Partial<Unbuildable["finding"]> {
   try {
     work();
   } catch (error) {
-    if (error instanceof Unbuildable) return error.finding.code;
+    if (error instanceof Unbuildable) return error.finding;
     throw error;
   }
-  return "none";
+  return {};
 }
+
+const code = (work: () => unknown) => finding(work).code;
 
 function treeOf(positions: Float64Array, triangles: Uint32Array): MeshBVH {
   const geometry = new BufferGeometry();
