@@ -14,7 +14,8 @@ export const KEY_DEFAULTS = Object.freeze({
 export interface KeyOptions {
   /**
    * "dome" (a spherical cap), "cone" (a frustum) or "ridge" (twice as long as wide, along the pull,
-   * for parts that leave nearly along their seams). Default "dome"; where no keys are written and
+   * and one-sided: only the end that the part slides over leans with it, the other is steep; for
+   * parts that leave nearly along their seams). Default "dome"; where no keys are written and
    * there are five parts or more, ridges 4 mm wide.
    */
   shape?: "dome" | "cone" | "ridge";
