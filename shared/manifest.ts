@@ -29,7 +29,10 @@ const key = z.strictObject({
   axis: vec3,
   size: positive,
   height: positive,
+  /** Between peg and socket once they are printed, square to the flank. */
   clearance: notNegative,
+  /** Between them as they are drawn: the clearance and what both faces of this printer stand proud. */
+  gap: notNegative,
   outOfStep: z.boolean(),
 });
 
@@ -114,6 +117,8 @@ const mold = z.strictObject({
     lineWidth: positive,
     filamentDensity: positive,
     flow: positive,
+    /** How far a printed face stands proud of where it was drawn. */
+    spread: notNegative,
   }),
   /** Null where the shrinkage is left to the printer. */
   fired: z.nullable(z.strictObject({ size: vec3, capacityMl: z.nullable(notNegative), massG: notNegative })),

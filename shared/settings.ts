@@ -23,6 +23,12 @@ const printer = z.strictObject({
   lineWidth: z.optional(length("Width of one printed line, mm. Default 1.125 of the nozzle.")),
   filamentDensity: z.optional(length("g/cm³. Default 1.24, PLA.")),
   flow: z.optional(length("Plastic a second, mm³/s. Default the line's section at 40 mm/s.")),
+  spread: z.optional(
+    told(
+      "How far a printed face stands proud of where it was drawn, mm: half of what a printed hole lacks in width. Keys and floors are drawn that much looser. Default 0.",
+      z.number().check(z.gte(0), z.lte(0.5)),
+    ),
+  ),
 });
 
 const clay = z.strictObject({

@@ -1,5 +1,6 @@
 import type { CallId } from "../../../shared/place.ts";
 import { checkChoice, checkFlag, checkKeys, checkNumber } from "./options.ts";
+import type { PrinterSpec } from "./printer.ts";
 import { recordCall } from "./record.ts";
 
 export const KEY_DEFAULTS = Object.freeze({
@@ -23,7 +24,10 @@ export interface KeyOptions {
   size?: number;
   /** Largest distance between keys of a seam, mm. Default 40. */
   spacing?: number;
-  /** Gap between peg and socket, square to the flank, mm. Default 0.2. */
+  /**
+   * Gap between peg and socket once they are printed, square to the flank, mm. Pegs are drawn smaller
+   * and sockets larger by the printer's `spread`. Default 0.2.
+   */
   clearance?: number;
   /** Width beside the cavity that the knife runs on and that no key may touch, mm. Default 6.5. */
   land?: number;
@@ -37,7 +41,8 @@ export class Key {
   /** @internal */ readonly shape: "dome" | "cone" | "ridge";
   /** @internal */ readonly size: number;
   /** @internal */ readonly spacing: number;
-  /** @internal */ readonly clearance: number;
+  /** @internal Wanted once it is printed. */ readonly clearance: number;
+  /** @internal Pegs are drawn this much smaller a face, sockets larger. */ readonly spread: number;
   /** @internal */ readonly land: number;
   /** @internal Both faces are hollow and pegs are printed apart. */ readonly loose: boolean;
 
@@ -50,15 +55,28 @@ export class Key {
     clearance: number,
     land: number,
     loose: boolean,
+    spread = 0,
   ) {
     this.call = call;
     this.shape = shape;
     this.size = size;
     this.spacing = spacing;
     this.clearance = clearance;
+    this.spread = spread;
     this.land = land;
     this.loose = loose;
     Object.freeze(this);
+  }
+
+  /** @internal Between peg and socket as they are drawn. */
+  get gap(): number {
+    return this.clearance + 2 * this.spread;
+  }
+
+  /** @internal These keys as they are drawn for a printer, so that size and clearance are there in print. */
+  drawnFor({ spread }: PrinterSpec): Key {
+    const { call, shape, size, spacing, clearance, land, loose } = this;
+    return new Key(call, shape, size, spacing, clearance, land, loose, spread);
   }
 }
 

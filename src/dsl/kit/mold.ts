@@ -77,8 +77,8 @@ export interface MoldOptions {
   /** Slots in the seams to lever at. Default true; a whole mold has no seams. */
   pry?: boolean;
   /**
-   * Where it is printed: a name from `slabwright.json`, or `{ bed, nozzle, layer, … }`. Default a bed
-   * of 220 × 220 × 250 mm, nozzle 0.6, layer 0.3, PLA.
+   * Where it is printed: a name from `slabwright.json`, or `{ bed, nozzle, layer, … }`, with `spread`
+   * where its holes come out small. Default a bed of 220 × 220 × 250 mm, nozzle 0.6, layer 0.3, PLA.
    */
   printer?: string | PrinterOptions;
   /** Names files and marks. Default the design's name. */
@@ -201,13 +201,19 @@ export function mold(body: Body, options?: MoldOptions): Mold {
       { call, argument: 1, path: ["rim", "width"] },
     );
   }
+  const printer =
+    given.printer === undefined
+      ? (defaults.printer ?? DEFAULT_PRINTER)
+      : typeof given.printer === "string"
+        ? printerOf(site, "printer", given.printer, printers)
+        : checkPrinter({ ...site, path: ["printer"] }, given.printer, null);
   const spec: MoldSpec = {
     call,
     body,
     slab,
     wall: checkWall(site, given.wall ?? defaults.wall ?? MOLD_DEFAULTS.wall),
     seams,
-    keys: made(site, "keys", given.keys, Key, "key(…)") ?? usualKeys(seams, hump),
+    keys: (made(site, "keys", given.keys, Key, "key(…)") ?? usualKeys(seams, hump)).drawnFor(printer),
     cutters,
     base,
     vents: ventsOf(
@@ -232,12 +238,7 @@ export function mold(body: Body, options?: MoldOptions): Mold {
     flange,
     bands: checkPart(site, "bands", given.bands, defaults.bands),
     rim,
-    printer:
-      given.printer === undefined
-        ? (defaults.printer ?? DEFAULT_PRINTER)
-        : typeof given.printer === "string"
-          ? printerOf(site, "printer", given.printer, printers)
-          : checkPrinter({ ...site, path: ["printer"] }, given.printer, null),
+    printer,
     name: given.name === undefined ? null : checkName(site, given.name),
     limits: checkPart(site, "limits", given.limits, { ...draftLimit(seams, hump), ...defaults.limits }),
     hand,

@@ -14,6 +14,12 @@ export interface PrinterOptions {
   filamentDensity?: number;
   /** mm³/s; default the bead's section at 40 mm/s. */
   flow?: number;
+  /**
+   * How far a printed face stands proud of where it was drawn, mm, 0…0.5: pegs come out 2 × `spread`
+   * wider than drawn, holes as much narrower. What is to fit is drawn that much looser, so that its
+   * clearance is there after printing. Default 0. Measure a printed hole: half of what it lacks.
+   */
+  spread?: number;
 }
 
 export interface PrinterSpec {
@@ -26,6 +32,8 @@ export interface PrinterSpec {
   lineWidth: number;
   filamentDensity: number;
   flow: number;
+  /** How far a printed face stands proud of where it was drawn, mm. */
+  spread: number;
 }
 
 /** PLA, 1.22–1.26 g/cm³ (memory). */
@@ -46,6 +54,14 @@ export function lineSpacing(lineWidth: number, layer: number): number {
 /** Thickness of a wall of `lines` lines, mm (derived). */
 export function wallOfLines(lines: number, printer: { lineWidth: number; layer: number }): number {
   return printer.lineWidth + (lines - 1) * lineSpacing(printer.lineWidth, printer.layer);
+}
+
+/**
+ * Gap to draw between two printed faces, mm, so that `clearance` is left between them: each stands
+ * `spread` proud of where it was drawn (derived).
+ */
+export function drawnGap(clearance: number, printer: { spread: number }): number {
+  return clearance + 2 * printer.spread;
 }
 
 /** The least number of lines that gives at least `wall` mm. */
@@ -69,6 +85,7 @@ function complete(
     lineWidth,
     filamentDensity: given.filamentDensity ?? PLA,
     flow: given.flow ?? beadSection(lineWidth, given.layer) * HEAD_SPEED,
+    spread: given.spread ?? 0,
   }) satisfies PrinterSpec;
 }
 
@@ -98,9 +115,11 @@ export function printerOf(
   );
 }
 
+const KEYS = ["bed", "nozzle", "layer", "lineWidth", "filamentDensity", "flow", "spread"] as const;
+
 /** A printer written out; the site's path leads to it. */
 export function checkPrinter(inner: Site, value: unknown, name: string | null): PrinterSpec {
-  const given = checkKeys(inner, value, ["bed", "nozzle", "layer", "lineWidth", "filamentDensity", "flow"]);
+  const given = checkKeys(inner, value, KEYS);
   const bed = given.bed ?? FALLBACK.bed;
   if (!Array.isArray(bed) || bed.length !== 3) {
     throw new KitError(
@@ -124,7 +143,7 @@ export function checkPrinter(inner: Site, value: unknown, name: string | null): 
   });
   const layerAsked = given.layer ?? Math.round(nozzle * 50) / 100;
   const layer = checkNumber(inner, "layer", layerAsked, { min: 0.04, max: 0.8 * nozzle, unit: "mm" });
-  const optional = (key: "lineWidth" | "filamentDensity" | "flow", min: number, max: number) =>
+  const optional = (key: "lineWidth" | "filamentDensity" | "flow" | "spread", min: number, max: number) =>
     given[key] === undefined ? undefined : checkNumber(inner, key, given[key], { min, max });
   return complete(
     {
@@ -134,6 +153,7 @@ export function checkPrinter(inner: Site, value: unknown, name: string | null): 
       lineWidth: optional("lineWidth", Math.max(layer, 0.6 * nozzle), 2 * nozzle),
       filamentDensity: optional("filamentDensity", 0.5, 10),
       flow: optional("flow", 0.2, 200),
+      spread: optional("spread", 0, 0.5),
     },
     true,
     name,

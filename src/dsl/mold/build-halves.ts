@@ -199,6 +199,7 @@ function layoutOf(spec: MoldSpec, wall: number, height: number): Layout {
     bands: { at: [], width: spec.bands.width, depth: spec.bands.depth },
     gutter: { from: 0, to: 0 },
     floor: false,
+    floorGap: 0,
   };
 }
 

@@ -42,6 +42,7 @@ export function buildHump(spec: MoldSpec, name: string, quality: Quality): Built
     bands: { at: [], width: 0, depth: 0 },
     gutter: { from: 0, to: 0 },
     floor: false,
+    floorGap: 0,
   };
   const plate = plateOutline(surface, spec.rim.width);
   const core = buildCore(surface, plate, spec);

@@ -74,7 +74,7 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
     name: `wall-${letter(i)}`,
     ...buildWall(grid, drawn.rows, seams, drawn.faces, i, layout, calls, { chord, sockets: [], pegs: [] }),
   }));
-  const floor = layout.floor ? [{ name: "floor", ...buildFloor(grid, calls, chord) }] : [];
+  const floor = layout.floor ? [{ name: "floor", ...buildFloor(grid, layout, calls, chord) }] : [];
   const floorChange = floor.map(({ name: part }): PartChange => ({
     part,
     adds: [],

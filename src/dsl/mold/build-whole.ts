@@ -58,6 +58,7 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
     bands: { at: [], width: 0, depth: 0 },
     gutter: { from: 0, to: 0 },
     floor: false,
+    floorGap: 0,
   };
   const grid = makeGrid(form, {
     tolerance,

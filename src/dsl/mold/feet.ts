@@ -151,7 +151,7 @@ function oneFoot(
   const ts = Array.from({ length: count + 1 }, (_, k) => -half + (2 * half * k) / count);
   // Rooted half-way into the shell, and beyond the groove of a floor.
   const root = (z: number) =>
-    layout.wall / 2 + (z < STEP && layout.floor ? FLOOR.tongue + FLOOR.clearance : 0);
+    layout.wall / 2 + (z < STEP && layout.floor ? FLOOR.tongue + layout.floorGap : 0);
   const inner = zs.map((z) => ts.map((t) => clayAt(grid, back, t, z) + root(z)));
   if (inner.some((row) => !row.every(Number.isFinite))) return null;
   const builder = new MeshBuilder(4 * zs.length * ts.length);

@@ -118,6 +118,7 @@ export function flatKeys(
             size: spec.size,
             height: shape.height,
             clearance: spec.clearance,
+            gap: spec.gap,
             outOfStep: i === outOfStep,
           },
           draftDeg: shape.taper,

@@ -2,18 +2,18 @@ import { MeshBuilder } from "../solid/builder.ts";
 
 import { thinnedRing } from "./coarse.ts";
 import type { Grid } from "./grid.ts";
-import { plateProfile } from "./layout.ts";
+import { plateProfile, type Layout } from "./layout.ts";
 import { pushOut } from "./rows.ts";
 import type { WallCalls } from "./wall.ts";
 import type { Tagged } from "../solid/tagged.ts";
 
 /** The floor plate: its top is the clay's underside, its bevelled tongue sits in the walls' grooves. */
-export function buildFloor(grid: Grid, calls: WallCalls, chord = 0): Tagged {
+export function buildFloor(grid: Grid, layout: Layout, calls: WallCalls, chord = 0): Tagged {
   const builder = new MeshBuilder(grid.columns.length * 8);
   const centre = grid.centres[0];
   const all = grid.columns.map(({ u }, i) => ({ u, x: grid.x[0][i], y: grid.y[0][i] }));
   const edge = thinnedRing(all, chord);
-  const rings = plateProfile().map(({ z, out }) =>
+  const rings = plateProfile(layout).map(({ z, out }) =>
     edge.map((point) => {
       const moved = pushOut(grid, { out, grid: 0, centre }, point);
       return builder.vertex(moved.x, moved.y, z);

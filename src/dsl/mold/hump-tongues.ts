@@ -45,7 +45,7 @@ export function tongueContacts(seam: FlatSeam, first: boolean): Float64Array {
 
 /** How far a tongue of a length stands into the other half with its clearance at most, mm. */
 export function tongueDepth(spec: Key, length: number): number {
-  return STANDS * spec.size + length * tan(WIDENS) + spec.clearance;
+  return STANDS * spec.size + length * tan(WIDENS) + spec.clearance + spec.spread;
 }
 
 /**
@@ -91,6 +91,7 @@ export function humpTongues(
   const { low, at } = chosen;
   const length = bed - low;
   const height = STANDS * spec.size;
+  const room = spec.clearance + spec.spread;
   const keys = at.map((s, i): PlacedKey => {
     const middle = pointOf(seam, [s, (low + bed) / 2]);
     const profile = (h: number, gap: number, back: number) => {
@@ -119,11 +120,12 @@ export function humpTongues(
         size: spec.size,
         height: height + grows(length / 2),
         clearance: spec.clearance,
+        gap: spec.gap,
         outOfStep: i === 1,
       },
       draftDeg: WIDENS,
-      peg: solid(low, bed, 0, ROOT),
-      socket: solid(low - spec.clearance, bed + ROOT, spec.clearance, ROOT),
+      peg: solid(low + spec.spread, bed, -spec.spread, ROOT),
+      socket: solid(low - room, bed + ROOT, room, ROOT),
       counter: null,
       loose: null,
     };

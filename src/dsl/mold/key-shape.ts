@@ -5,7 +5,7 @@ export type KeyProfile = { r: number; h: number }[];
 export type KeyLevels = { h: number; corners: [number, number][] }[];
 
 export interface KeyShape {
-  /** Of the peg above the face, mm. */
+  /** Of the peg above the face once it is printed, mm. */
   height: number;
   /** Least angle between a flank and the axis, degrees. */
   taper: number;
@@ -25,17 +25,28 @@ const DOME_STEPS = 5;
  * along a pull θ from the axis with 5° to spare, and prints upright without support. Its socket is
  * the sphere `clearance` larger about the same middle.
  *
+ * In print a face stands `spread` proud: pegs are drawn that much smaller and sockets larger, square
+ * to the flank, so that size and clearance are there in print. So with all shapes.
+ *
  * @param radius of the rim at the seam face, mm
  * @param theta angle between the axis and the pull of the part that leaves first, degrees
  * @param most greatest height, mm
  */
-export function dome(radius: number, theta: number, clearance: number, most: number): KeyShape | null {
+export function dome(
+  radius: number,
+  theta: number,
+  clearance: number,
+  most: number,
+  spread = 0,
+): KeyShape | null {
   const omega = Math.min((Math.min(45, 85 - theta) * Math.PI) / 180, 2 * Math.atan(most / radius));
   if (omega <= 0) return null;
   const sphere = radius / Math.sin(omega);
   const middle = -radius / Math.tan(omega);
   const height = radius * Math.tan(omega / 2);
-  const larger = sphere + clearance;
+  if (height <= spread) return null;
+  const smaller = sphere - spread;
+  const larger = sphere + clearance + spread;
   const rim = Math.sqrt(larger * larger - middle * middle);
   const cap = (r: number, from: number): KeyProfile =>
     Array.from({ length: DOME_STEPS + 1 }, (_, i) => {
@@ -45,7 +56,10 @@ export function dome(radius: number, theta: number, clearance: number, most: num
   return {
     height,
     taper: 90 - (omega * 180) / Math.PI,
-    peg: (root) => [{ r: radius, h: -root }, ...cap(sphere, omega)],
+    peg: (root) => [
+      { r: spread > 0 ? Math.sqrt(smaller * smaller - middle * middle) : radius, h: -root },
+      ...cap(smaller, spread > 0 ? Math.acos(-middle / smaller) : omega),
+    ],
     socket: (over) => [
       { r: rim + (over * -middle) / rim, h: -over },
       ...cap(larger, Math.acos(Math.max(-1, -middle / larger))),
@@ -64,24 +78,34 @@ const CONE_TAPER = 10;
  *
  * @param most greatest height, mm
  */
-export function cone(radius: number, theta: number, clearance: number, most: number): KeyShape | null {
+export function cone(
+  radius: number,
+  theta: number,
+  clearance: number,
+  most: number,
+  spread = 0,
+): KeyShape | null {
   const taper = Math.max(CONE_TAPER, theta + 3);
   if (taper >= 89) return null;
   const slope = Math.tan((taper * Math.PI) / 180);
   const height = Math.min(most, (radius - CONE_TOP) / slope);
-  if (height <= 0) return null;
-  const wider = radius + clearance / Math.cos((taper * Math.PI) / 180);
+  if (height <= spread) return null;
+  const flank = Math.cos((taper * Math.PI) / 180);
+  const foot = radius - spread / flank;
+  const wider = radius + (clearance + spread) / flank;
+  const top = height - spread;
+  const ground = height + clearance + spread;
   return {
     height,
     taper,
     peg: (root) => [
-      { r: radius, h: -root },
-      { r: radius, h: 0 },
-      { r: radius - height * slope, h: height },
+      { r: foot, h: -root },
+      { r: foot, h: 0 },
+      { r: foot - top * slope, h: top },
     ],
     socket: (over) => [
       { r: wider + over * slope, h: -over },
-      { r: wider - (height + clearance) * slope, h: height + clearance },
+      { r: wider - ground * slope, h: ground },
     ],
   };
 }
@@ -96,7 +120,13 @@ const RIDGE_TAPER = 20;
  * @param width mm
  * @param most greatest height, mm
  */
-export function ridge(width: number, theta: number, clearance: number, most: number): KeyShape | null {
+export function ridge(
+  width: number,
+  theta: number,
+  clearance: number,
+  most: number,
+  spread = 0,
+): KeyShape | null {
   const rear = Math.max(RIDGE_TAPER, theta + 3);
   if (rear >= 89) return null;
   const tan = (degrees: number) => Math.tan((degrees * Math.PI) / 180);
@@ -106,7 +136,9 @@ export function ridge(width: number, theta: number, clearance: number, most: num
     (2 * width - CONE_TOP) / (tan(rear) + tan(RIDGE_TAPER)),
     (width - CONE_TOP) / (2 * tan(RIDGE_TAPER)),
   );
-  if (height <= 0) return null;
+  if (height <= spread) return null;
+  const room = clearance + spread;
+  const top = height - spread;
   const level = (h: number, gap: number): KeyLevels[number] => {
     const back = -width - gap / cos(rear) + h * tan(rear);
     const front = width + gap / cos(RIDGE_TAPER) - h * tan(RIDGE_TAPER);
@@ -121,21 +153,21 @@ export function ridge(width: number, theta: number, clearance: number, most: num
       ],
     };
   };
-  const reach = width + clearance / cos(rear);
+  const reach = width + room / cos(rear);
   return {
     height,
     taper: rear,
     peg: (root) => [
       { r: width, h: -root },
-      { r: width, h: height },
+      { r: width, h: top },
     ],
     socket: (over) => [
       { r: reach, h: -over },
-      { r: reach, h: height + clearance },
+      { r: reach, h: height + room },
     ],
     levels: {
-      peg: (root) => [{ ...level(0, 0), h: -root }, level(0, 0), level(height, 0)],
-      socket: (over) => [level(-over, clearance), level(height + clearance, clearance)],
+      peg: (root) => [{ ...level(0, -spread), h: -root }, level(0, -spread), level(top, -spread)],
+      socket: (over) => [level(-over, room), level(height + room, room)],
     },
   };
 }

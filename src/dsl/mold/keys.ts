@@ -74,7 +74,7 @@ export function placeKeys(
     return (
       found !== null &&
       found.shape.height >= LEAST_KEY &&
-      hasRoom(seam.face, z, found.spot, found.shape, layout)
+      hasRoom(seam.face, z, found.spot, found.shape, spec, layout)
     );
   };
   const { heights, wanted } = chooseHeights(low, high, spec, allowed);
@@ -203,7 +203,7 @@ function axisOn(face: SeamFace, z: number, distance: number, layout: Layout): { 
   return { axis, outwards };
 }
 
-/** Radius that a socket of this key takes at the face at most, mm. */
+/** Radius that a socket of this key takes at the face at most, mm, once it is printed. */
 export function socketReach(spec: Key, layout: Layout): number {
   const most = layout.flange.thickness - SOCKET_FLOOR - spec.clearance;
   const widest = spec.shape === "dome" ? dome(spec.size / 2, 0, spec.clearance, most) : null;
@@ -216,9 +216,9 @@ function shapeFor(axis: Vec3, parting: Vec3, spec: Key, layout: Layout): KeyShap
 }
 
 export function shapeAtAngle(theta: number, spec: Key, flangeThickness: number): KeyShape | null {
-  const most = flangeThickness - SOCKET_FLOOR - spec.clearance;
-  if (spec.shape === "ridge") return ridge(spec.size, theta, spec.clearance, most);
-  return (spec.shape === "dome" ? dome : cone)(spec.size / 2, theta, spec.clearance, most);
+  const most = flangeThickness - SOCKET_FLOOR - spec.clearance - spec.spread;
+  if (spec.shape === "ridge") return ridge(spec.size, theta, spec.clearance, most, spec.spread);
+  return (spec.shape === "dome" ? dome : cone)(spec.size / 2, theta, spec.clearance, most, spec.spread);
 }
 
 /** Least angle between a pull and a seam face, degrees, at which these keys are high enough to register; 90 where never. */
@@ -236,11 +236,13 @@ export function keyDraft(spec: Key, flangeThickness: number): number {
   return high;
 }
 
-function hasRoom(face: SeamFace, z: number, spot: Spot, shape: KeyShape, layout: Layout): boolean {
+function hasRoom(face: SeamFace, z: number, spot: Spot, shape: KeyShape, spec: Key, layout: Layout): boolean {
   const rim = shape.socket(0)[0].r;
+  // In print the socket's edge and the flange's stand further apart than they are drawn.
+  const room = EDGE_ROOM - 2 * spec.spread;
   for (const up of [-1, -0.5, 0, 0.5, 1]) {
     const level = Math.min(layout.height, Math.max(layout.foot, z + up * rim));
-    if (lengthAt(face, level) < spot.distance + rim + EDGE_ROOM - 1e-6) return false;
+    if (lengthAt(face, level) < spot.distance + rim + room - 1e-6) return false;
   }
   return true;
 }
@@ -267,6 +269,7 @@ function makeKey(
       size: spec.size,
       height: shape.height,
       clearance: spec.clearance,
+      gap: spec.gap,
       outOfStep,
     },
     draftDeg: shape.taper - angleBetween(spot.axis, seam.parting),

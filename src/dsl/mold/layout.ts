@@ -1,5 +1,6 @@
 import { normalOf, type Form } from "../form/form.ts";
 import type { MoldSpec } from "../kit/mold.ts";
+import { drawnGap } from "../kit/printer.ts";
 
 /** Heights and widths of everything that is not clay, mm, mold frame. Common practice, no source, where no other is named. */
 export interface Layout {
@@ -14,6 +15,8 @@ export interface Layout {
   bands: { at: number[]; width: number; depth: number };
   gutter: { from: number; to: number };
   floor: boolean;
+  /** Between floor plate and walls as they are drawn, square to their faces. */
+  floorGap: number;
 }
 
 /** Flat beside the cavity that the knife runs on, before the gutter. */
@@ -31,7 +34,7 @@ export const FLOOR = {
   thickness: 6,
   /** How far the tongue reaches into the walls. */
   tongue: 2,
-  /** Gap between plate and walls, square to their faces. */
+  /** Gap between plate and walls once they are printed, square to their faces. */
   clearance: 0.3,
   /** Slope of the tongue's flanks, degrees: walls slide off it sideways. */
   bevel: 10,
@@ -53,6 +56,7 @@ export function layOut(spec: MoldSpec, height: number, wall: number): Layout {
     bands: { at, width, depth },
     gutter: { from: GUTTER_END, to: height - GUTTER_END },
     floor,
+    floorGap: drawnGap(FLOOR.clearance, spec.printer),
   };
 }
 
@@ -125,9 +129,9 @@ export function shelfReach(layout: Layout, z: number): { rim: number; foot: numb
  * The wall's inner face below the cavity, from the clay's edge down: heights and how far it stands
  * outside the cavity outline. A groove that clasps the floor's tongue.
  */
-export function grooveProfile(): { z: number; out: number }[] {
-  const { thickness, lip, tongue, clearance, bevel } = FLOOR;
-  const deep = tongue + clearance;
+export function grooveProfile({ floorGap }: Layout): { z: number; out: number }[] {
+  const { thickness, lip, tongue, bevel } = FLOOR;
+  const deep = tongue + floorGap;
   const drop = deep * Math.tan((bevel * Math.PI) / 180);
   return [
     { z: -lip, out: 0 },
@@ -139,20 +143,20 @@ export function grooveProfile(): { z: number; out: number }[] {
   ];
 }
 
-/** The floor plate's edge from its top down, parallel to the groove at the clearance. */
-export function plateProfile(): { z: number; out: number }[] {
-  const { thickness, lip, tongue, clearance, bevel } = FLOOR;
+/** The floor plate's edge from its top down, parallel to the groove at the gap. */
+export function plateProfile({ floorGap: gap }: Layout): { z: number; out: number }[] {
+  const { thickness, lip, tongue, bevel } = FLOOR;
   const slope = Math.tan((bevel * Math.PI) / 180);
-  const shift = clearance / Math.cos((bevel * Math.PI) / 180);
+  const shift = gap / Math.cos((bevel * Math.PI) / 180);
   const top = (out: number) => -lip - out * slope - shift;
   const bottom = (out: number) => -thickness - top(out);
   return [
-    { z: 0, out: -clearance },
-    { z: top(-clearance), out: -clearance },
+    { z: 0, out: -gap },
+    { z: top(-gap), out: -gap },
     { z: top(tongue), out: tongue },
     { z: bottom(tongue), out: tongue },
-    { z: bottom(-clearance), out: -clearance },
-    { z: -thickness + CHAMFER, out: -clearance },
-    { z: -thickness, out: -clearance - CHAMFER },
+    { z: bottom(-gap), out: -gap },
+    { z: -thickness + CHAMFER, out: -gap },
+    { z: -thickness, out: -gap - CHAMFER },
   ];
 }

@@ -15,6 +15,8 @@ export interface Printer {
   filamentDensity: number;
   /** mm³/s. */
   flow: number;
+  /** How far a printed face stands proud of where it was drawn, mm. */
+  spread: number;
 }
 
 /** One printed thing, in the mold frame. */
@@ -57,7 +59,9 @@ export interface KeyModel {
   axis: Vec3;
   size: number;
   height: number;
+  /** Between peg and socket once they are printed, and as they are drawn, mm. */
   clearance: number;
+  gap: number;
   /** Set apart from its neighbours so that parts cannot be swapped. */
   outOfStep: boolean;
 }

@@ -26,7 +26,7 @@ const TURN = 2 * Math.PI;
 export function wallRows(grid: Grid, shell: Shell, seams: readonly SeamLine[], layout: Layout): WallRow[] {
   const last = grid.zs.length - 1;
   const levels = [
-    ...(layout.floor ? grooveProfile().reverse() : []).map(({ z, out }) => ({ z, out, row: 0 })),
+    ...(layout.floor ? grooveProfile(layout).reverse() : []).map(({ z, out }) => ({ z, out, row: 0 })),
     ...grid.zs.map((z, row) => ({ z, out: 0, row })),
   ];
   const reach = seams.map((seam) => flangeReach(grid, shell, seam, layout));

@@ -82,6 +82,7 @@ function moldEntry({ model, parts }: PrintedMold): ManifestMold {
       lineWidth: printer.lineWidth,
       filamentDensity: printer.filamentDensity,
       flow: printer.flow,
+      spread: printer.spread,
     },
     fired: fired && {
       size: steady(fired.size),
@@ -106,6 +107,7 @@ function moldEntry({ model, parts }: PrintedMold): ManifestMold {
       size: key.size,
       height: steady(key.height),
       clearance: key.clearance,
+      gap: steady(key.gap),
       outOfStep: key.outOfStep,
     })),
     moves: model.moves.map(({ part, direction, mm, against }) => ({

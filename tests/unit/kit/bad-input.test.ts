@@ -441,6 +441,21 @@ const rows: Row[] = [
     message: /printer\.layer is 0\.5; allowed/,
   },
   {
+    name: "a printer whose faces stand a whole millimetre proud",
+    ...inMold(`{ printer: { spread: 1 } }`),
+    message: /printer\.spread is 1; allowed is at least 0 and at most 0\.5\./,
+  },
+  {
+    name: "a spread below nothing",
+    ...inMold(`{ printer: { spread: -0.1 } }`),
+    message: /printer\.spread is -0\.1; allowed/,
+  },
+  {
+    name: "a spread that is not a number",
+    ...inMold(`{ printer: { spread: 0 / 0 } }`),
+    message: /printer\.spread/,
+  },
+  {
     name: "a bed of two sides",
     ...inMold(`{ printer: { bed: [200, 200] as any } }`),
     message: /printer\.bed must be \[x, y, z\] in mm/,

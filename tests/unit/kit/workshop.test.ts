@@ -12,7 +12,7 @@ const specOf = (text: string, kept: string) =>
 const KEPT = `{
   // One printer in the window, one in the cellar.
   "printers": {
-    "window": { "bed": [180, 180, 180], "nozzle": 0.4 },
+    "window": { "bed": [180, 180, 180], "nozzle": 0.4, "spread": 0.1 },
     "cellar": { "bed": [300, 300, 400], "nozzle": 0.8, "layer": 0.4 },
   },
   "clays": {
@@ -38,7 +38,8 @@ describe("slabwright.json", () => {
 
   it("printers and clays by name, the hand, the fallback for what it leaves out", () => {
     const spec = specOf(`mold(shrink(pot, "white"), { printer: "window" })`, KEPT);
-    expect(spec.printer).toMatchObject({ name: "window", nozzle: 0.4, layer: 0.2 });
+    expect(spec.printer).toMatchObject({ name: "window", nozzle: 0.4, layer: 0.2, spread: 0.1 });
+    expect(spec.keys).toMatchObject({ clearance: 0.2, gap: expect.closeTo(0.4, 12) as number });
     expect(spec.body.shrinkings[0]).toMatchObject({ total: 0.125, clay: { name: "white", water: 0.2 } });
     expect(spec.hand).toEqual({ breadth: 78, length: 172, forearm: 300 });
     const red = specOf(`mold(shrink(pot, clay({ name: "red", release: 0.5 })))`, KEPT).body.shrinkings[0]
@@ -143,6 +144,18 @@ describe("slabwright.json", () => {
       `{ "printers": { "a": { "bed": [200, 200, 2] } } }`,
       /printers\.a\.bed is 2; allowed/,
       "1:31",
+    ],
+    [
+      "a spread of a whole wall",
+      `{ "printers": { "a": { "spread": 0.7 } } }`,
+      /printers\.a\.spread must be at most 0\.5, got 0\.7/,
+      "1:34",
+    ],
+    [
+      "a spread in words",
+      `{ "printers": { "a": { "spread": "some" } } }`,
+      /printers\.a\.spread must be a number, got “some”/,
+      "1:34",
     ],
     ["a clay in per cent", `{ "clays": { "w": { "total": 12.5 } } }`, /clays\.w\.total/, "1:30"],
     ["a clay that says nothing", `{ "clays": { "w": {} } }`, /says nothing of shrinkage/, "1:19"],

@@ -90,6 +90,7 @@ export function tubeMold(
       lineWidth: 0.68,
       filamentDensity: 1.24,
       flow: 6,
+      spread: 0,
     },
     build: {
       slab: 6,
@@ -132,6 +133,7 @@ export function tubeMold(
         size: 8,
         height: 1.66,
         clearance: 0.2,
+        gap: 0.2,
         outOfStep: false,
       },
     ],
