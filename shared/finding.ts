@@ -53,15 +53,32 @@ export interface Finding {
   at?: [number, number, number];
   /** Up to 20 places, the worst first; absent where `at` says it all. */
   places?: [number, number, number][];
+  /** What else in the design has to do with it, by place of the mold, the worst first. */
+  notes?: Note[];
   fixes?: Fix[];
 }
 
+/** What a call has to do with a finding. */
+export interface Note {
+  target: Target;
+  /** Template code in `messages.ts`, with its values. */
+  code: string;
+  args: MessageArgs;
+}
+
+export interface LocatedNote extends Omit<Note, "target"> {
+  /** In English. */
+  message: string;
+  place: Place;
+}
+
 /** A finding at its place in the maker's files, with its sentence in English. */
-export interface LocatedFinding extends Omit<Finding, "target" | "fixes"> {
+export interface LocatedFinding extends Omit<Finding, "target" | "fixes" | "notes"> {
   message: string;
   place: Place;
   /** The maker's own line when `place` lies in a helper. */
   related?: Place;
+  notes?: LocatedNote[];
   fixes: LocatedFix[];
 }
 

@@ -94,6 +94,10 @@ export const messages = {
   "overhang-elsewhere":
     "{part} will print rough outside: {area} mm² hang over by more than {limit}° near z {z}. Print it with support, or leave it as it is: the clay does not touch it.",
 
+  // What else in the design has to do with a finding.
+  "note-undercut":
+    "shapes the clay that holds {part}: {area} mm² undercut, {depth} mm deep near z {z} and {angle}°",
+
   // Titles of fixes.
   "fix-shrink": "Allow for {percent} % shrinkage with shrink(…)",
   "fix-unshrink": "Take this shrink away",

@@ -27,6 +27,7 @@ export function findingLines(finding: LocatedFinding, cwd: string): string[] {
   return [
     `${shownPlace(finding.place, cwd)}: ${severity}${finding.code}: ${oneLine(finding.message)}`,
     ...relatedLines(finding.related, cwd),
+    ...(finding.notes ?? []).map((note) => `${shownPlace(note.place, cwd)}: note: ${oneLine(note.message)}`),
     ...finding.fixes.filter((fix) => fix.edits.length > 0).map((fix) => `    try: ${oneLine(fix.title)}`),
   ];
 }
@@ -50,7 +51,8 @@ export const hasErrors = (findings: readonly LocatedFinding[]): boolean =>
 
 /** A finding for programs: flat, with the edits of its fixes, paths as shown on the terminal. */
 export function findingJson(finding: LocatedFinding, cwd: string) {
-  const { code, severity, message, place, related, mold, part, value, limit, unit, at, fixes } = finding;
+  const { code, severity, message, place, related, mold, part, value, limit, unit, at, notes, fixes } =
+    finding;
   return {
     code,
     severity,
@@ -63,6 +65,7 @@ export function findingJson(finding: LocatedFinding, cwd: string) {
     limit,
     unit,
     at,
+    ...(notes && { notes: notes.map((note) => ({ message: note.message, ...placeJson(note.place, cwd) })) }),
     fixes: fixes.map((fix) => fixJson(fix, cwd)),
   };
 }

@@ -1,4 +1,11 @@
-import type { Finding, LocatedFinding, LocatedFix, MessageArgs } from "../../../shared/finding.ts";
+import type {
+  Finding,
+  LocatedFinding,
+  LocatedFix,
+  LocatedNote,
+  MessageArgs,
+  Note,
+} from "../../../shared/finding.ts";
 import { messages, renderMessage, type MessageCode } from "../../../shared/messages.ts";
 import type { EvaluatedDesign } from "../evaluate/index.ts";
 
@@ -20,9 +27,26 @@ export function locateFinding(
   fixes: LocatedFix[],
   sentence: Sentence,
 ): LocatedFinding {
-  const { target, ...rest } = finding;
+  const { target, notes, ...rest } = finding;
   const code = finding.variant === undefined ? finding.code : `${finding.code}-${finding.variant}`;
-  return { ...rest, message: sentence(code, finding.args), ...design.locate(target), fixes };
+  return {
+    ...rest,
+    message: sentence(code, finding.args),
+    ...design.locate(target),
+    ...(notes && { notes: notes.map((note) => locateNote(design, note, sentence)).filter(firstOfItsKind) }),
+    fixes,
+  };
+}
+
+function locateNote(design: EvaluatedDesign, { target, code, args }: Note, sentence: Sentence): LocatedNote {
+  return { code, args, message: sentence(code, args), place: design.locate(target).place };
+}
+
+/** Calls of one place in the text, as in a loop, are told once. */
+function firstOfItsKind(note: LocatedNote, i: number, all: readonly LocatedNote[]): boolean {
+  const same = (other: LocatedNote) =>
+    other.message === note.message && JSON.stringify(other.place) === JSON.stringify(note.place);
+  return all.findIndex(same) === i;
 }
 
 /** The fixes of a finding that can be written into the texts, not yet tried. */

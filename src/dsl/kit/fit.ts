@@ -76,12 +76,13 @@ function capacityOf(
 }
 
 function scaledBody(body: Body, factor: number): Body {
-  const sections = body.sections.map(({ outline, z, call }) => {
+  const sections = body.sections.map(({ outline, z, call, path }) => {
     const { curve, cx, cy, turned, origin } = outline;
     return new Section(
       new Outline(curve.scale(factor), outline.call, cx * factor, cy * factor, turned, origin),
       z * factor,
       call,
+      path,
     );
   });
   return new Body(sections, body.side, body.open, body.call, body.shrinkings);

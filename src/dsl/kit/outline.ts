@@ -90,12 +90,14 @@ export class Section {
   /** @internal */ readonly outline: Outline;
   /** @internal mm, fired. */ readonly z: number;
   /** @internal */ readonly call: CallId;
+  /** @internal Where it stands in the call's first argument; empty where the whole call says it. */ readonly path: readonly string[];
 
   /** @internal */
-  constructor(outline: Outline, z: number, call: CallId) {
+  constructor(outline: Outline, z: number, call: CallId, path: readonly string[] = []) {
     this.outline = outline;
     this.z = z;
     this.call = call;
+    this.path = path;
     Object.freeze(this);
   }
 }

@@ -28,12 +28,15 @@ export function revolve(
   const site = { name: "revolve", call, argument: 1 };
   const side = checkChoice(site, "side", given.side, ["smooth", "straight"]);
   const open = checkChoice(site, "open", given.open, ["top", "bottom", "both"]);
-  const outside = checkPoints(call, points);
-  const sections = outside.map(([radius, z]) => new Section(new Outline(circle(2 * radius), call), z, call));
+  const { outside, first } = checkPoints(call, points);
+  const sections = outside.map(
+    ([radius, z], i) => new Section(new Outline(circle(2 * radius), call), z, call, [String(first + i)]),
+  );
   return new Body(sections, side, open, call);
 }
 
-function checkPoints(call: CallId, points: unknown): [number, number][] {
+/** The points of the side, and the number of the first of them in what was written. */
+function checkPoints(call: CallId, points: unknown): { outside: [number, number][]; first: number } {
   const isPair = (one: unknown): one is [unknown, unknown] => Array.isArray(one) && one.length === 2;
   if (!Array.isArray(points) || !points.every(isPair)) {
     throw new KitError(
@@ -82,5 +85,5 @@ function checkPoints(call: CallId, points: unknown): [number, number][] {
         `point ${i + 1} is at z ${z}, below point ${i} at z ${side[k - 1][1]}; write them from the board upwards.`,
       );
   });
-  return side;
+  return { outside: side, first };
 }

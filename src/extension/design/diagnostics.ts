@@ -1,5 +1,5 @@
 import * as vscode from "vscode";
-import type { LocatedFinding, Problem } from "../../../shared/finding.ts";
+import type { LocatedFinding, LocatedNote, Problem } from "../../../shared/finding.ts";
 import type { Place } from "../../../shared/place.ts";
 import { helpTarget } from "../help.ts";
 
@@ -48,12 +48,12 @@ export class DesignDiagnostics implements vscode.Disposable {
     };
     if (problem) {
       add(problem.place, (range) =>
-        diagnostic(range, problem.message, "error", problem.code, problem.related, toUri),
+        diagnostic(range, problem.message, "error", problem.code, relatedTo(problem), toUri),
       );
     }
     for (const finding of findings) {
       add(finding.place, (range) =>
-        diagnostic(range, finding.message, finding.severity, finding.code, finding.related, toUri),
+        diagnostic(range, finding.message, finding.severity, finding.code, relatedTo(finding), toUri),
       );
     }
     this.#collection.clear();
@@ -66,7 +66,7 @@ export class DesignDiagnostics implements vscode.Disposable {
             vscode.l10n.t("{0} more findings in this file; the preview lists them all.", rest.length),
             "info",
             "more",
-            undefined,
+            [],
             toUri,
           ),
         );
@@ -80,25 +80,34 @@ export class DesignDiagnostics implements vscode.Disposable {
   }
 }
 
+type Related = Pick<LocatedNote, "place" | "message">;
+
+/** The maker's own line where the place lies in a helper, and what else has to do with it. */
+function relatedTo({ related, notes }: { related?: Place; notes?: LocatedNote[] }): Related[] {
+  const calledFrom = related ? [{ place: related, message: vscode.l10n.t("called from here") }] : [];
+  return [...calledFrom, ...(notes ?? [])];
+}
+
 function diagnostic(
   range: vscode.Range,
   message: string,
   severity: keyof typeof severities,
   code: string,
-  related: Place | undefined,
+  related: readonly Related[],
   toUri: (file: string) => vscode.Uri,
 ): vscode.Diagnostic {
   const made = new vscode.Diagnostic(range, message, severities[severity]);
   made.source = "slabwright";
   const target = helpTarget(code);
   made.code = target ? { value: code, target } : code;
-  if (related) {
-    made.relatedInformation = [
-      new vscode.DiagnosticRelatedInformation(
-        new vscode.Location(toUri(related.file), rangeOf(related)),
-        vscode.l10n.t("called from here"),
-      ),
-    ];
+  if (related.length > 0) {
+    made.relatedInformation = related.map(
+      ({ place, message }) =>
+        new vscode.DiagnosticRelatedInformation(
+          new vscode.Location(toUri(place.file), rangeOf(place)),
+          message,
+        ),
+    );
   }
   return made;
 }

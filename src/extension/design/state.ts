@@ -60,7 +60,12 @@ export function shiftState<T extends Partial<DesignState>>(state: T, { file, edi
   const { findings, params, calls, problem, trialProblem } = state;
   return {
     ...state,
-    ...(findings && { findings: findings.map(both) }),
+    ...(findings && {
+      findings: findings.map((finding) => ({
+        ...both(finding),
+        ...(finding.notes && { notes: finding.notes.map((note) => ({ ...note, place: at(note.place) })) }),
+      })),
+    }),
     ...(params && { params: params.map((param) => ({ ...param, place: at(param.place) })) }),
     ...(calls && { calls: calls.map((call) => ({ ...call, chain: call.chain.map(at) })) }),
     ...(problem && { problem: both(problem) }),

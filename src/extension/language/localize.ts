@@ -19,6 +19,12 @@ export function localized<T extends Spoken>(result: T): T {
     findings: result.findings.map((finding) => ({
       ...finding,
       message: sentence(templateOf(finding), finding.args, finding.message),
+      ...(finding.notes && {
+        notes: finding.notes.map((note) => ({
+          ...note,
+          message: sentence(note.code, note.args, note.message),
+        })),
+      }),
       fixes: finding.fixes.map((fix) => ({ ...fix, title: sentence(fix.code, fix.args, fix.title) })),
     })),
     ...(problem && {

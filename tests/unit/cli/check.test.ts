@@ -57,6 +57,20 @@ test("errors are status 1 and come with their fixes in JSON", async () => {
   ]);
 });
 
+test("what else in the design has to do with a finding stands below it, and in JSON", async () => {
+  using shop = workshop(FILES);
+  const file = join(shop.cwd, "mug.mold.ts");
+  const place = { file, line: 2, column: 5, endLine: 2, endColumn: 9 };
+  const note = { code: "note-undercut", args: {}, message: "shapes the clay", place };
+  const { engine } = fakeEngine({ build: { findings: [finding(file, { notes: [note] })] } });
+  const { out, err } = await slabwright(["check", "mug.mold.ts", "--json"], { cwd: shop.cwd, engine });
+  expect(err).toContain("\nmug.mold.ts:2:5: note: shapes the clay\n");
+  const json = JSON.parse(out) as { findings: { notes: unknown }[] };
+  expect(json.findings[0].notes).toEqual([
+    { message: "shapes the clay", file: "mug.mold.ts", line: 2, column: 5, endLine: 2, endColumn: 9 },
+  ]);
+});
+
 test("a design that does not run is status 1", async () => {
   using shop = workshop(FILES);
   const { engine } = fakeEngine({ build: { problem: problem(join(shop.cwd, "mug.mold.ts")) } });

@@ -13,9 +13,15 @@ const finding = (line: number, related?: Place) => ({
   ...(related && { related }),
 });
 
+const note = (line: number) => ({ code: "note-undercut", args: {}, message: "", place: place(line) });
+
 const state: DesignState = {
   ...nothingYet,
-  findings: [finding(2), finding(9, place(9)), { ...finding(9), place: place(9, "g") }],
+  findings: [
+    finding(2),
+    { ...finding(9, place(9)), notes: [note(1), note(10)] },
+    { ...finding(9), place: place(9, "g") },
+  ],
   params: [{ name: "h", value: 1, min: 0, max: 2, step: 1, writable: true, place: place(8) }],
   calls: [{ call: 0, name: "loft", chain: [place(7), place(9, "g")], lights: [] }],
   problem: { code: "syntax", message: "", place: place(6) },
@@ -26,6 +32,7 @@ test("everything that stands below an edit moves with it, in that file and no ot
   const moved = shiftState(state, { file: "f", edits: [{ start: at, end: at, text: "one\ntwo\n" }] });
   expect(moved.findings.map((one) => one.place.line)).toEqual([2, 11, 9]);
   expect(moved.findings[1].related?.line).toBe(11);
+  expect(moved.findings[1].notes?.map((note) => note.place.line)).toEqual([1, 12]);
   expect(moved.params[0].place.line).toBe(10);
   expect(moved.calls[0].chain.map(({ line }) => line)).toEqual([9, 9]);
   expect(moved.problem?.place.line).toBe(8);
