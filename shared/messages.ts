@@ -34,6 +34,10 @@ export const messages = {
     "The clay will tighten on {part} and drag as it is lifted: its draft is {draft}° over a strip {length} mm long near z {z} and {angle}°; wanted is {limit}°. Flare the form towards its mouth.",
   "part-locked":
     "{part} never comes off: drawn out, it runs into {others} ({area} mm² across its way, first near z {z} and {angle}°). Let the seams stand upright (follow: “flat”), split into more parts, or twist the form less.",
+  "part-locked-ring":
+    "{part} never comes off: drawn out, it runs into {others} ({area} mm² across its way, first near z {z} and {angle}°), and each part of the ring {ring} holds the one before it, so none can go first. Let the seams stand upright (follow: “flat”), split into more parts, or twist the form less.",
+  "part-locked-waits":
+    "{part} never comes off: drawn out, it runs into {others} ({area} mm² across its way, first near z {z} and {angle}°), and that cannot leave either, being held by the ring {ring}. Free that first.",
   "part-locked-floor":
     "{part} never comes off: its foot reaches around the floor, and drawn out it runs into it ({area} mm² across its way, first near z {z} and {angle}°). Split into more parts, turn the seams, or leave the base open.",
   "part-locked-behind": "{part} never comes off: it waits for {others}, which cannot leave either.",
