@@ -114,6 +114,8 @@ export const messages = {
   "fix-seams-flat-draft": "Let the seams stand upright: least draft {before} → {after}°",
   "fix-seams-parts": "Split into {value} parts: undercut {before} → {after} mm²",
   "fix-seams-parts-draft": "Split into {value} parts: least draft {before} → {after}°",
+  "fix-seams-levels": "Add a cross seam at z {value}: undercut {before} → {after} mm²",
+  "fix-cross-seam": "Add a cross seam at z {value}, a ring of its own: grip {before} → {after} mm",
   "fix-flange": "Widen the flange to {width} mm",
   "fix-corner": "Round the corners by {corner} mm",
   "fix-slab": "Make the slab {slab} mm",

@@ -1,5 +1,6 @@
-import type { Finding } from "../../../shared/finding.ts";
+import type { Finding, Fix } from "../../../shared/finding.ts";
 import type { Facets } from "../leaving/facets.ts";
+import { crossLevels } from "../mold/level-advice.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import type { Vec3 } from "../mold/model.ts";
 import { angleOf, hundredth, tenth } from "./numbers.ts";
@@ -15,8 +16,13 @@ export interface Place {
   normal: Vec3;
 }
 
-/** Clay that shrinks against the mold instead of letting go of it. One finding, with its worst places. */
-export function clayGrips({ spec, scale, model, opening }: BuiltMold): Finding[] {
+/**
+ * Clay that shrinks against the mold instead of letting go of it. One finding, with its worst places.
+ * A ring that does not stand on the board is slackened and taken off by itself, so that what it
+ * touches shrinks to wherever it likes.
+ */
+export function clayGrips(built: BuiltMold): Finding[] {
+  const { spec, scale, model, opening } = built;
   const clay = spec.body.shrinkings.at(-1)?.clay;
   const drying = clay?.drying ?? scale.total * DRYING_SHARE;
   const shrunk = drying * scale.release;
@@ -25,24 +31,15 @@ export function clayGrips({ spec, scale, model, opening }: BuiltMold): Finding[]
     const facets = part.role === "wall" ? opening.parts.get(part.name)?.clay : undefined;
     return facets && facets.positions.length > 0 ? [{ part: part.name, facets }] : [];
   });
-  const count = touched.reduce((sum, { facets }) => sum + facets.positions.length / 3, 0);
-  if (shrunk === 0 || count === 0) return [];
-  const step = Math.ceil(count / MOST_PLACES);
-  const some = touched.flatMap(({ facets }) => {
-    const found: Place[] = [];
-    for (let i = 0; i < facets.positions.length / 3; i += step) found.push(placeAt(facets, i));
-    return found;
-  });
-  const board = restsFreely(spec) ? null : spec.stand === "rim" ? model.wet.size[2] : 0;
-  const { rest } = spec.side === "inside" ? restOnHump(some, model.wet.size) : restOn(some, board);
-  const grips: { at: Vec3; part: string; grip: number }[] = [];
-  for (const { part, facets } of touched) {
-    for (let i = 0; i < facets.positions.length / 3; i++) {
-      const place = placeAt(facets, i);
-      const grip = shrunk * leanOf(place, rest);
-      if (grip > limit) grips.push({ at: place.at, part, grip });
-    }
-  }
+  if (shrunk === 0 || touched.length === 0) return [];
+  const grips = restingGroups(built, touched).flatMap(({ members, rest }) =>
+    members.flatMap(({ part, facets }) =>
+      placesOf(facets).flatMap((place) => {
+        const grip = shrunk * leanOf(place, rest);
+        return grip > limit ? [{ at: place.at, part, grip }] : [];
+      }),
+    ),
+  );
   grips.sort((a, b) => b.grip - a.grip);
   const worst = grips.at(0);
   if (!worst) return [];
@@ -60,6 +57,12 @@ export function clayGrips({ spec, scale, model, opening }: BuiltMold): Finding[]
         percent: tenth(100 * shrunk),
       },
       target: { call: spec.body.call },
+      fixes: crossSeam(
+        built,
+        touched.flatMap(({ facets }) => placesOf(facets)),
+        shrunk,
+        worst.grip,
+      ),
       mold: model.name,
       part,
       value: hundredth(worst.grip),
@@ -67,6 +70,79 @@ export function clayGrips({ spec, scale, model, opening }: BuiltMold): Finding[]
       unit: "mm",
       at,
       places: apart(grips.map((one) => one.at)),
+    },
+  ];
+}
+
+interface Touched {
+  part: string;
+  facets: Facets;
+}
+
+/** Parts whose clay shrinks together, with the point that it shrinks to. */
+function restingGroups(
+  { spec, model, rings }: BuiltMold,
+  touched: readonly Touched[],
+): { members: readonly Touched[]; rest: Vec3 }[] {
+  if (spec.side === "inside") {
+    const places = few(touched.flatMap(({ facets }) => placesOf(facets)));
+    return [{ members: touched, rest: restOnHump(places, model.wet.size).rest }];
+  }
+  const board = boardOf(spec, model.wet.size[2]);
+  const groups = rings ?? [touched.map(({ part }) => part)];
+  const standing = spec.stand === "foot" ? 0 : groups.length - 1;
+  return groups.map((names, r) => {
+    const members = touched.filter(({ part }) => names.includes(part));
+    const places = few(members.flatMap(({ facets }) => placesOf(facets)));
+    return { members, rest: restOn(places, r === standing ? board : null).rest };
+  });
+}
+
+/** Height of the board that the pot rests on, mm; null for clay between two halves: it lies in one of them. */
+function boardOf({ seams, stand }: BuiltMold["spec"], height: number): number | null {
+  if (seams.kind === "halves") return null;
+  return stand === "rim" ? height : 0;
+}
+
+const few = <T>(places: readonly T[]): T[] => {
+  const step = Math.ceil(places.length / MOST_PLACES);
+  return places.filter((_, i) => i % step === 0);
+};
+
+const placesOf = (facets: Facets): Place[] =>
+  Array.from({ length: facets.positions.length / 3 }, (_, i) => placeAt(facets, i));
+
+/** A cross seam that gives what grips a ring of its own, no larger than it takes; none where none lets go. */
+function crossSeam(built: BuiltMold, places: readonly Place[], shrunk: number, grip: number): Fix[] {
+  const { spec, scale, model, grid } = built;
+  const { seams, limits, stand } = spec;
+  if (
+    seams.call < 0 ||
+    seams.kind !== "seams" ||
+    seams.levels.length > 0 ||
+    !grid ||
+    built.seams.length === 0
+  )
+    return [];
+  const height = model.wet.size[2];
+  const board = boardOf(spec, height);
+  const some = few(places);
+  const all = crossLevels(spec.body.sections.map(({ z }) => z));
+  const tried = all.map((value) => {
+    const z = value * scale.cavity;
+    const [low, high] = [some.filter(({ at }) => at[2] <= z), some.filter(({ at }) => at[2] >= z)];
+    const [standing, loose] = stand === "foot" ? [low, high] : [high, low];
+    const lean = Math.max(restOn(standing, board).lean, restOn(loose, null).lean);
+    return { value, grip: shrunk * lean };
+  });
+  // The lowest ring that does it, counted from the end that is free.
+  const best = (stand === "foot" ? tried.reverse() : tried).find((one) => one.grip <= limits.grip);
+  if (!best) return [];
+  return [
+    {
+      title: "fix-cross-seam",
+      args: { value: best.value, before: hundredth(grip), after: hundredth(best.grip) },
+      change: { kind: "setOption", call: seams.call, argument: 0, path: ["levels"], value: [best.value] },
     },
   ];
 }
@@ -107,9 +183,6 @@ export function restOnHump(places: readonly Place[], size: Vec3): { rest: Vec3; 
 /** A cone of 1° has its apex this many of its radii below: steeper walls hold clay wherever it rests. */
 const FAR_APEX = 57;
 const LEAST_CREEP = 0.5;
-
-/** Clay between two halves lies in one of them: nothing holds it to the board. */
-const restsFreely = ({ seams }: BuiltMold["spec"]) => seams.kind === "halves";
 
 /**
  * The point at which the worst lean is least, by a pattern search, the worst lean being convex in it.

@@ -24,7 +24,7 @@ import {
   type PrinterSpec,
 } from "./printer.ts";
 import { keptWorkshop, recordCall, recordMade, unrecorded } from "./record.ts";
-import { split, Split } from "./split.ts";
+import { LEAST_RING, split, Split } from "./split.ts";
 
 export { MOLD_DEFAULTS, type BaseKind } from "./mold-options.ts";
 
@@ -188,6 +188,7 @@ export function mold(body: Body, options?: MoldOptions): Mold {
     given.base ?? usual.base ?? (hump ? "closed" : BASE[seams.kind]),
     slab === "solid" ? MOLD_DEFAULTS.slab : slab,
   );
+  refuseLevels(body, seams, hump);
   if (!hump) refuseUnbuilt(site, body, seams, base.kind, slab);
   const flange = checkPart(site, "flange", given.flange, defaults.flange);
   // A rim that nobody asked for makes way for a narrow flange.
@@ -343,6 +344,25 @@ function refuseOnHump(
   if (cutters.some((one) => one.kind === "base"))
     refuse("cutters", "the slab over a hump is the pot's base too; leave cutter.base out.");
 }
+
+/** Cross seams that the body has no room for, or that this kind of mold has no use for. */
+function refuseLevels({ sections }: Body, { call, levels }: Split, hump: boolean): void {
+  if (levels.length === 0) return;
+  const refuse = (reason: string) => {
+    throw new KitError("kit-conflict", { call: "split", reason }, { call, argument: 0, path: ["levels"] });
+  };
+  if (hump) refuse("a hump is of one height and leaves as a whole; leave levels out.");
+  if (sections.length === 0)
+    refuse("cross seams lie between the level sections of a loft, and this body has none; leave levels out.");
+  const height = sections[sections.length - 1].z;
+  const last = levels[levels.length - 1];
+  if (last > height - LEAST_RING)
+    refuse(
+      `the body is ${tidy(height)} mm high, and a cross seam at ${tidy(last)} leaves the last ring ${tidy(height - last)} mm; keep ${LEAST_RING} mm below the rim.`,
+    );
+}
+
+const tidy = (value: number) => Math.round(value * 100) / 100;
 
 /** What the kit knows and nothing builds yet. */
 function refuseUnbuilt(site: Site, body: Body, seams: Split, base: BaseKind, slab: number | "solid"): void {

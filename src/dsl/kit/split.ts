@@ -8,6 +8,7 @@ export const SPLIT_DEFAULTS = Object.freeze({
   at: "best",
   follow: "form",
   pull: "best",
+  levels: [],
 } as const);
 
 export const WHOLE_DEFAULTS = Object.freeze({ glue: 1 } as const);
@@ -25,7 +26,12 @@ export interface SplitOptions {
   follow?: "form" | "flat";
   /** Whether a part may be drawn off rising, or only level. Default "best". */
   pull?: "best" | "level";
-  /** Heights of level cross seams, mm. Not in this version. */
+  /**
+   * Heights of level cross seams, mm, fired, rising: the mold is then a stack of rings, each cut by
+   * the same upright seams, that are taken off one after another from the end that the pot does not
+   * stand on. For what no upright seam frees, and for a lip that would tighten on the mold. At least
+   * 20 mm from one another and from foot and rim. Default none.
+   */
   levels?: readonly number[];
 }
 
@@ -40,6 +46,7 @@ export class Split {
     "seams" | "halves" | "whole";
   /** @internal Where halves meet. */ readonly plane: "xz" | "yz";
   /** @internal In how many pieces a whole mold is printed. */ readonly glue: 1 | 2 | 4;
+  /** @internal Heights of cross seams, mm, fired, rising. */ readonly levels: readonly number[];
 
   /** @internal */
   constructor(
@@ -48,7 +55,12 @@ export class Split {
     at: "best" | "corners" | readonly number[],
     follow: "form" | "flat",
     pull: "best" | "level",
-    more: { kind?: "halves" | "whole"; plane?: "xz" | "yz"; glue?: 1 | 2 | 4 } = {},
+    more: {
+      kind?: "halves" | "whole";
+      plane?: "xz" | "yz";
+      glue?: 1 | 2 | 4;
+      levels?: readonly number[];
+    } = {},
   ) {
     this.call = call;
     this.parts = parts;
@@ -58,6 +70,7 @@ export class Split {
     this.kind = more.kind ?? "seams";
     this.plane = more.plane ?? "xz";
     this.glue = more.glue ?? 1;
+    this.levels = Object.freeze([...(more.levels ?? [])]);
     Object.freeze(this);
   }
 }
@@ -72,22 +85,13 @@ function upright(options?: SplitOptions): Split {
   };
   const parts = checkNumber(site, "parts", given.parts, { min: 1, max: 8, integer: true });
   if (parts === 1) {
-    throw new KitError(
-      "kit-not-yet",
-      { call: "split", key: "parts: 1", allowed: "Use 2 to 8 parts." },
-      { call, argument: 0, path: ["parts"] },
-    );
+    const reason = "a mold of one part has no seam; write split.whole().";
+    throw new KitError("kit-conflict", { call: "split", reason }, { call, argument: 0, path: ["parts"] });
   }
   const follow = checkChoice(site, "follow", given.follow, ["form", "flat"]);
   const pull = checkChoice(site, "pull", given.pull, ["best", "level"]);
-  if (given.levels !== undefined && (!Array.isArray(given.levels) || given.levels.length > 0)) {
-    throw new KitError(
-      "kit-not-yet",
-      { call: "split", key: "levels", allowed: "Use upright seams alone." },
-      { call, argument: 0, path: ["levels"] },
-    );
-  }
-  return new Split(call, parts, seamAngles(call, parts, given.at), follow, pull);
+  const levels = crossLevels(call, given.levels);
+  return new Split(call, parts, seamAngles(call, parts, given.at), follow, pull, { levels });
 }
 
 /**
@@ -153,4 +157,27 @@ function seamAngles(call: CallId, parts: number, at: unknown): "best" | "corners
     throw new KitError("kit-conflict", { call: "split", reason }, { call, argument: 0, path: ["at"] });
   }
   return Object.freeze(inTurn);
+}
+
+/** Nearest that cross seams come to one another and to foot and rim, mm: a ring must hold its keys (practice). */
+export const LEAST_RING = 20;
+
+function crossLevels(call: CallId, levels: unknown): number[] {
+  const site = { name: "split", call, argument: 0 };
+  if (!Array.isArray(levels)) {
+    throw new KitError(
+      "kit-wrong-type",
+      { call: "split", key: "levels", allowed: "an array of heights, such as [62]", value: show(levels) },
+      { call, argument: 0, path: ["levels"] },
+    );
+  }
+  const heights = levels.map((z: unknown) =>
+    checkNumber(site, "levels", z, { min: LEAST_RING, max: 2000, unit: "mm" }),
+  );
+  const close = heights.findIndex((z, i) => i > 0 && z < heights[i - 1] + LEAST_RING);
+  if (close > 0) {
+    const reason = `levels rise from the foot, ${LEAST_RING} mm or more apart, and ${heights[close]} follows ${heights[close - 1]}.`;
+    throw new KitError("kit-conflict", { call: "split", reason }, { call, argument: 0, path: ["levels"] });
+  }
+  return heights;
 }

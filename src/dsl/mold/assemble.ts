@@ -10,6 +10,9 @@ import type { ClayScale } from "./scale.ts";
 
 export const IDENTITY = [1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1];
 
+/** Turned over about x: it prints standing on its rim. */
+export const ON_RIM = [1, 0, 0, 0, 0, -1, 0, 0, 0, 0, -1, 0, 0, 0, 0, 1];
+
 export const letter = (i: number) => String.fromCharCode(97 + i);
 export const seamName = (i: number) => `seam-${i + 1}`;
 

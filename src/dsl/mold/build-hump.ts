@@ -5,10 +5,11 @@ import { linesForWall, wallOfLines } from "../kit/printer.ts";
 import { snap } from "../solid/weld.ts";
 import { SURFACE } from "../tolerances.ts";
 import { GRID_TURN } from "./build-split.ts";
+import { ON_RIM } from "./assemble.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { COARSE } from "./coarse.ts";
 import { buildCore, buildDrape, HUMP_SHELF, OUT, plateOutline } from "./hump-body.ts";
-import { humpModel, humpVents, ON_SHELF, shelfMarks, type HumpDraft } from "./hump-draft.ts";
+import { humpModel, humpVents, shelfMarks, type HumpDraft } from "./hump-draft.ts";
 import { humpHollow } from "./hump-hollow.ts";
 import { halveHump } from "./hump-halves.ts";
 import { humpFacets, humpSurface } from "./hump-surface.ts";
@@ -85,7 +86,7 @@ function inOne(draft: HumpDraft, slab: number, start: number): BuiltMold {
     bare: core,
     change,
     chord,
-    bedTurn: ON_SHELF,
+    bedTurn: ON_RIM,
     clay: drape,
     times: { shape: shaped - start, opening: opened - shaped, keys: keyed - opened },
   });

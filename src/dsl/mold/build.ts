@@ -22,6 +22,8 @@ export interface BuiltMold {
   layout: Layout;
   /** The level sections of the cavity; null for a solid that has none. */
   grid: Grid | null;
+  /** Names of the walls ring by ring, from the foot up, where cross seams make several. */
+  rings?: readonly (readonly string[])[];
   /** Seam curves on the rows of the grid; none for a whole mold or a solid without a grid. */
   seams: SeamLine[];
   faces: SeamFace[];

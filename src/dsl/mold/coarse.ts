@@ -1,5 +1,5 @@
 import type { Grid } from "./grid.ts";
-import type { Layout } from "./layout.ts";
+import { shelfLevels, type Layout } from "./layout.ts";
 import type { WallRow } from "./rows.ts";
 import { COARSE_STATIONS, type SeamFace } from "./seam-face.ts";
 
@@ -56,15 +56,11 @@ function keptRows(grid: Grid, rows: readonly WallRow[], layout: Layout): number[
   return kept;
 }
 
-function neededLevels({ height, foot, shelf, bands }: Layout): number[] {
+function neededLevels(layout: Layout): number[] {
+  const { bands } = layout;
   return [
     0,
-    height - shelf.thick,
-    height - shelf.thick - shelf.width / 2,
-    height - shelf.thick - shelf.width,
-    foot + shelf.thick,
-    foot + shelf.thick + shelf.width / 2,
-    foot + shelf.thick + shelf.width,
+    ...shelfLevels(layout),
     ...bands.at.flatMap((z) => {
       const half = bands.width / 2;
       return [z - half - bands.depth, z - half, z + half, z + half + bands.depth];

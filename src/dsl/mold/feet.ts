@@ -55,9 +55,10 @@ export function backFeet(
   const { foot, height, shelf } = layout;
   const [low, top] = [foot, height - CHAMFER];
   // As far down as the taper takes from the plane to the clay.
-  const reach = Math.min(height / 2, shelf.thick + plane(back, top) - shallowest(grid, back, top));
+  const half = (height - Math.max(0, foot)) / 2;
+  const reach = Math.min(half, shelf.thick + plane(back, top) - shallowest(grid, back, top));
   const rim = levels(top - reach, top, [top - shelf.thick]);
-  const base = levels(low, Math.min(height / 2, low + reach), [low + CHAMFER, low + shelf.thick]);
+  const base = levels(low, Math.min(height - half, low + reach), [low + CHAMFER, low + shelf.thick]);
   return [
     oneFoot(grid, sides, back, rim, layout, call, (z) => Math.min(0, z - (top - shelf.thick))),
     oneFoot(grid, sides, back, base, layout, call, (z) =>
@@ -105,7 +106,7 @@ function shallowest(grid: Grid, back: Back, z: number): number {
  */
 function clayAt(grid: Grid, { d, aside }: Back, across: number, z: number): number {
   let most = -Infinity;
-  const height = Math.min(grid.form.height, Math.max(0, z));
+  const height = Math.min(grid.zs[grid.zs.length - 1], Math.max(grid.zs[0], z));
   grid.zs.forEach((level, j) => {
     const near = Math.abs(level - height) <= STEP || (grid.zs[j - 1] < height && grid.zs[j + 1] > height);
     if (!near) return;

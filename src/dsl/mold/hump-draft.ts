@@ -30,9 +30,6 @@ export interface HumpDraft {
   plate: [number, number][];
 }
 
-/** A hump prints on its shelf: turned over about x. */
-export const ON_SHELF = [1, 0, 0, 0, 0, -1, 0, 0, 0, 0, -1, 0, 0, 0, 0, 1];
-
 /** What a model says of a hump besides its parts. */
 export function humpModel({ spec, name, quality, scale, layout, drape, touched, surface }: HumpDraft) {
   return {

@@ -5,13 +5,13 @@ import { withScope, type Scope } from "../solid/kernel.ts";
 import { volumeOf } from "../solid/measure.ts";
 import { tidy } from "../solid/tidy.ts";
 import { snap } from "../solid/weld.ts";
-import { degrees, leavingPart, seamName } from "./assemble.ts";
+import { degrees, leavingPart, seamName, ON_RIM } from "./assemble.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { withChange } from "./change.ts";
 import { COARSE } from "./coarse.ts";
 import { intoPlane, outOfPlane, pointOf, type FlatSeam } from "./flat-seam.ts";
 import { HUMP_SHELF, OUT } from "./hump-body.ts";
-import { humpModel, humpVents, ON_SHELF, shelfMarks, type HumpDraft } from "./hump-draft.ts";
+import { humpModel, humpVents, shelfMarks, type HumpDraft } from "./hump-draft.ts";
 import { humpTongues, tongueContacts, tongueDepth } from "./hump-tongues.ts";
 import { inscription } from "./marks.ts";
 import type { Vec3 } from "./model.ts";
@@ -102,7 +102,7 @@ function halveIn(scope: Scope, draft: HumpDraft, start: number): BuiltMold {
       ...humpModel(draft),
       parts: [
         ...changed.map((solid, i) =>
-          leavingPart(NAMES[i], "wall", solid, opening.parts.get(NAMES[i])!, ON_SHELF),
+          leavingPart(NAMES[i], "wall", solid, opening.parts.get(NAMES[i])!, ON_RIM),
         ),
         ...toolParts(grid, spec, scale.used, 2 * chord),
       ],

@@ -17,6 +17,10 @@ export interface Layout {
   floor: boolean;
   /** Between floor plate and walls as they are drawn, square to their faces. */
   floorGap: number;
+  /** Where another ring of the mold meets this one: how far the shelf stands out there beyond the shell. */
+  joints?: { foot?: number; rim?: number };
+  /** Which end it prints standing on, where that is not the foot: a ring with tongues under its foot. */
+  bed?: "rim";
 }
 
 /** Flat beside the cavity that the knife runs on, before the gutter. */
@@ -60,19 +64,38 @@ export function layOut(spec: MoldSpec, height: number, wall: number): Layout {
   };
 }
 
+/** How far the shelves stand out beyond the shell at rim and foot, mm. */
+export function shelfWidths({ shelf, joints }: Layout): { rim: number; foot: number } {
+  return { rim: joints?.rim ?? shelf.width, foot: joints?.foot ?? shelf.width };
+}
+
+/** Where shelves begin, are half-way out and end. */
+export function shelfLevels(layout: Layout): number[] {
+  const { height, foot, shelf } = layout;
+  const widths = shelfWidths(layout);
+  return [
+    height - shelf.thick,
+    height - shelf.thick - widths.rim / 2,
+    height - shelf.thick - widths.rim,
+    foot + shelf.thick,
+    foot + shelf.thick + widths.foot / 2,
+    foot + shelf.thick + widths.foot,
+  ];
+}
+
+/** Height of the end that lies on the bed. */
+export const bedLevel = ({ bed, height, foot }: Layout) => (bed === "rim" ? height : foot);
+
 /** Levels that the grid must have for these. */
 export function levelsOf(layout: Layout, form: Form): number[] {
-  const { height, foot, shelf, bands, gutter } = layout;
+  const { height, foot, bands, gutter, joints } = layout;
+  const bed = bedLevel(layout);
+  const [low, high] = [joints?.foot === undefined ? 0 : foot, height];
   const levels = [
-    0,
-    height,
-    height - shelf.thick,
-    height - shelf.thick - shelf.width / 2,
-    height - shelf.thick - shelf.width,
-    foot + shelf.thick,
-    foot + shelf.thick + shelf.width / 2,
-    foot + shelf.thick + shelf.width,
-    foot + CHAMFER,
+    low,
+    high,
+    ...shelfLevels(layout),
+    bed === foot ? foot + CHAMFER : height - CHAMFER,
     gutter.from,
     gutter.from + GUTTER_DEPTH,
     gutter.to - GUTTER_DEPTH,
@@ -83,7 +106,7 @@ export function levelsOf(layout: Layout, form: Form): number[] {
     }),
     ...sharpLevels(form, layout.wall),
   ];
-  return levels.filter((z) => z >= 0 && z <= height);
+  return levels.filter((z) => z >= low && z <= high);
 }
 
 /** Where the shell around a sharp level edge begins, ends and bends: a chord across would cut into it. */
@@ -118,11 +141,12 @@ export function gutterDepth({ gutter }: Layout, z: number, distance: number): nu
 /** How far the shelves of rim and foot stand out beyond the shell at this height; −∞ where neither reaches. */
 export function shelfReach(layout: Layout, z: number): { rim: number; foot: number } {
   const { height, foot, shelf } = layout;
-  const at = (below: number) => {
-    const reach = below <= shelf.thick ? shelf.width : shelf.width - (below - shelf.thick);
+  const widths = shelfWidths(layout);
+  const at = (below: number, width: number) => {
+    const reach = below <= shelf.thick ? width : width - (below - shelf.thick);
     return reach > 0 ? reach : -Infinity;
   };
-  return { rim: at(height - z), foot: at(z - foot) };
+  return { rim: at(height - z, widths.rim), foot: at(z - foot, widths.foot) };
 }
 
 /**

@@ -3,7 +3,7 @@ import type { CallId } from "../../../shared/place.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import type { Grid } from "./grid.ts";
 import type { SeamKeys } from "./keys.ts";
-import { bandDepth, CHAMFER, type Layout } from "./layout.ts";
+import { bedLevel, shelfWidths, bandDepth, CHAMFER, type Layout } from "./layout.ts";
 import type { Vec3 } from "./model.ts";
 import { stacked, type Frame } from "./revolved.ts";
 import { cavityRow } from "./ribs.ts";
@@ -123,7 +123,7 @@ function backFrame({ face, side }: Back, layout: Layout, z: number, inwards: num
     const length = Math.hypot(end.x - start.x, end.y - start.y);
     const [dx, dy] = [(end.x - start.x) / length, (end.y - start.y) / length];
     // Band seats and the bed's chamfer are cut into the edge that the text keeps its distance from.
-    const cut = bandDepth(layout, end.z) + (Math.abs(end.z - layout.foot) < 1e-6 ? CHAMFER : 0);
+    const cut = bandDepth(layout, end.z) + (Math.abs(end.z - bedLevel(layout)) < 1e-6 ? CHAMFER : 0);
     const out = cut - inwards;
     const thick = side * layout.flange.thickness;
     return { x: end.x + out * dx - thick * dy, y: end.y + out * dy + thick * dx, z: end.z, dx, dy };
@@ -163,8 +163,9 @@ export function wallMarks(
   call: CallId,
 ): Tagged[] {
   const [sockets, pegs] = seams;
-  const low = layout.foot + layout.shelf.thick + layout.shelf.width + SHELF_ROOM;
-  const high = layout.height - layout.shelf.thick - layout.shelf.width - SHELF_ROOM;
+  const shelves = shelfWidths(layout);
+  const low = layout.foot + layout.shelf.thick + shelves.foot + SHELF_ROOM;
+  const high = layout.height - layout.shelf.thick - shelves.rim - SHELF_ROOM;
   const write = (lettering: Lettering, back: Back, z: number) =>
     engraved(
       lettering,

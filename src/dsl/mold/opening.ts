@@ -49,11 +49,15 @@ export interface Opened {
   stuck: Stuck[];
 }
 
-interface Closed {
+/** The walls of one ring, and where they meet. */
+interface ClosedRing {
   grid: Grid;
   seams: readonly SeamLine[];
   faces: readonly SeamFace[];
   walls: readonly (Tagged & { name: string })[];
+}
+
+interface Around {
   floor: Tagged | null;
   clay: Tagged;
   spec: MoldSpec;
@@ -67,20 +71,27 @@ const FLOOR = "floor";
 /**
  * Plans how the mold opens, one part and one straight move at a time. The straps are off by then.
  * Walls leave sideways and never through what the pot stands on; a floor goes last, downwards, since
- * the walls clasp its tongue.
+ * the walls clasp its tongue. Rings are taken off one by one, the furthest from the board first: what
+ * is under a ring lets it go the same ways as the board does.
+ *
+ * @param rings from the foot up
  */
-export function openMold(closed: Closed): Opening {
-  const { clay, spec } = closed;
-  const walls = closedParts(closed);
-  const planned = planOpening(walls, clay.mesh, {
-    stand: spec.stand === "foot" ? [0, 0, 1] : DOWN,
-    level: spec.seams.pull === "level",
-    keyDraft: keyDraft(spec.keys, spec.flange.thickness),
-    wantedDraft: spec.limits.draft,
+export function openRings(rings: readonly ClosedRing[], around: Around): Opening {
+  const { clay, spec, floor } = around;
+  const order = spec.stand === "foot" ? [...rings].reverse() : rings;
+  const openings = order.map((ring) => {
+    const walls = closedParts(ring, ring === rings[0] ? floor : null);
+    const planned = planOpening(walls, clay.mesh, {
+      stand: spec.stand === "foot" ? [0, 0, 1] : DOWN,
+      level: spec.seams.pull === "level",
+      keyDraft: keyDraft(spec.keys, spec.flange.thickness),
+      wantedDraft: spec.limits.draft,
+    });
+    return openingOf(planned, walls);
   });
-  const opening = openingOf(planned, walls);
-  if (closed.floor) opening.parts.set(FLOOR, floorLeaving());
-  return opening;
+  const parts = new Map(openings.flatMap((one) => [...one.parts]));
+  if (floor) parts.set(FLOOR, floorLeaving());
+  return { parts, undercuts: openings.flatMap(({ undercuts }) => undercuts) };
 }
 
 /** What was planned, as the mold tells it. */
@@ -166,16 +177,22 @@ export function plannedOpening(
   return { moves: held.length > 0 ? moves.filter(({ part }) => part !== FLOOR) : moves, stuck };
 }
 
-/** Neighbouring walls share a seam face, and every wall clasps the floor. */
-export function neighboursOf(walls: readonly string[]): (a: string, b: string) => boolean {
+/**
+ * Neighbouring walls of a ring share a seam face, those above one another a level one, and every wall
+ * of the lowest ring clasps the floor.
+ */
+export function neighboursOf(rings: readonly (readonly string[])[]): (a: string, b: string) => boolean {
+  const where = new Map(rings.flatMap((walls, r) => walls.map((name, i) => [name, { r, i }] as const)));
   return (a, b) => {
-    if (a === FLOOR || b === FLOOR) return true;
-    const apart = Math.abs(walls.indexOf(a) - walls.indexOf(b));
-    return apart === 1 || apart === walls.length - 1;
+    const [one, other] = [where.get(a), where.get(b)];
+    if (!one || !other) return (one ?? other)?.r === 0;
+    if (one.r !== other.r) return Math.abs(one.r - other.r) === 1 && one.i === other.i;
+    const apart = Math.abs(one.i - other.i);
+    return apart === 1 || apart === rings[one.r].length - 1;
   };
 }
 
-function closedParts({ grid, seams, faces, walls, floor }: Closed): ClosedPart[] {
+function closedParts({ grid, seams, faces, walls }: ClosedRing, floor: Tagged | null): ClosedPart[] {
   const count = walls.length;
   const rulings = faces.map(rulingNormals);
   return walls.map(({ name, mesh, runs }, i) => {

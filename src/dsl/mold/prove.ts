@@ -70,12 +70,13 @@ function changedVolume({ bare, changes }: BuiltMold, scope: Scope): number {
   for (const { part, adds, cuts } of changes) {
     if (adds.length === 0 && cuts.length === 0) continue;
     const before = scope.solid(bare.find((one) => one.name === part)!);
-    if (adds.length > 0) {
-      const put = scope.union(adds.map((one) => scope.solid(one)));
-      volume -= put.volume - scope.commonVolume(before, put);
+    const put = adds.length > 0 ? scope.union(adds.map((one) => scope.solid(one))) : null;
+    if (put) volume -= put.volume - scope.commonVolume(before, put);
+    if (cuts.length > 0) {
+      // Cuts go through what was put on, too: a groove runs out through a foot.
+      const cut = scope.union(cuts.map((one) => scope.solid(one)));
+      volume += scope.commonVolume(put ? scope.union([before, put]) : before, cut);
     }
-    if (cuts.length > 0)
-      volume += scope.commonVolume(before, scope.union(cuts.map((one) => scope.solid(one))));
   }
   return volume;
 }

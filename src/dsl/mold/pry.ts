@@ -1,7 +1,7 @@
 import type { CallId } from "../../../shared/place.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import type { SeamKeys } from "./keys.ts";
-import { bandDepth, type Layout } from "./layout.ts";
+import { bandDepth, shelfWidths, type Layout } from "./layout.ts";
 import type { Vec3 } from "./model.ts";
 import { stacked } from "./revolved.ts";
 import type { SeamFace } from "./seam-face.ts";
@@ -19,8 +19,9 @@ const OVER = 1;
  */
 export function prySlot(face: SeamFace, keys: SeamKeys, layout: Layout, call: CallId): Tagged[] {
   const middle = (layout.foot + layout.height) / 2;
-  const shelf = layout.shelf.thick + layout.shelf.width;
-  const reach = layout.height / 2 - shelf - SLOT.length / 2 - ROOM;
+  const { rim, foot } = shelfWidths(layout);
+  const shelf = layout.shelf.thick + Math.max(rim, foot);
+  const reach = (layout.height - Math.max(0, layout.foot)) / 2 - shelf - SLOT.length / 2 - ROOM;
   for (let step = 0; step <= reach; step += 0.5) {
     for (const z of [middle + step, middle - step]) {
       if (isFree(z, keys, layout)) return [slotAt(face, z, call)];

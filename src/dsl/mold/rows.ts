@@ -1,7 +1,7 @@
 import { normalOf } from "../form/form.ts";
 import { LEAST_GAP } from "../tolerances.ts";
 import type { Grid } from "./grid.ts";
-import { bandDepth, CHAMFER, grooveProfile, shelfReach, type Layout } from "./layout.ts";
+import { bandDepth, bedLevel, CHAMFER, grooveProfile, shelfReach, type Layout } from "./layout.ts";
 import type { SeamLine } from "./seams.ts";
 import { lastNotAbove, type Shell, type ShellRow } from "./shell.ts";
 
@@ -33,7 +33,7 @@ export function wallRows(grid: Grid, shell: Shell, seams: readonly SeamLine[], l
   const ends = { rim: shell.rows[last], foot: shell.rows[0] };
   return levels.map(({ z, out, row }) => {
     const centre = grid.centres[row];
-    const chamfer = Math.abs(z - layout.foot) < 1e-6 ? CHAMFER : 0;
+    const chamfer = Math.abs(z - bedLevel(layout)) < 1e-6 ? CHAMFER : 0;
     const shelves = shelfReach(layout, z);
     const outside = widen(shell.rows[row], centre, chamfer, [
       { ring: ends.rim, centre: grid.centres[last], reach: shelves.rim },

@@ -1,13 +1,14 @@
 import type { Change, Literal } from "../../../shared/change.ts";
 import { SURFACE } from "../tolerances.ts";
 import type { BuiltMold } from "./build.ts";
+import { adviseLevel } from "./level-advice.ts";
 import { SeamSearch } from "./seam-search.ts";
 import { highLines, planSeams } from "./seam-plan.ts";
 
 /** Another way to cut the same form, with what it leaves. */
 export interface SeamAdvice {
-  kind: "at" | "corners" | "flat" | "parts";
-  /** Degrees for `at`, number for `parts`, 0 for the others. */
+  kind: "at" | "corners" | "flat" | "parts" | "levels";
+  /** Degrees for `at`, number for `parts`, height for `levels`, mm, fired, 0 for the others. */
   value: number;
   change: Change;
   /** Undercut area, mm², and least draft, degrees, before and after. */
@@ -33,7 +34,8 @@ export function adviseSeams(built: BuiltMold): SeamAdvice[] {
   return advice;
 }
 
-function advise({ spec, grid, seams, model }: BuiltMold): SeamAdvice[] {
+function advise(built: BuiltMold): SeamAdvice[] {
+  const { spec, grid, seams, model } = built;
   const { seams: split } = spec;
   if (!grid || seams.length < 2 || split.call < 0 || model.build.tolerance >= SURFACE.typing) return [];
   const search = new SeamSearch(grid.form, {
@@ -93,5 +95,13 @@ function advise({ spec, grid, seams, model }: BuiltMold): SeamAdvice[] {
     offer("parts", count, set("parts", count), more);
     break;
   }
+  // What upright seams cannot free, a cross seam may.
+  const held = Math.min(before.undercutMm2, ...found.map(({ after }) => after.undercutMm2));
+  const across = held > SAME_AREA ? adviseLevel(built) : null;
+  if (across && across.undercutMm2 < held - SAME_AREA)
+    offer("levels", across.value, set("levels", [across.value]), {
+      undercutMm2: across.undercutMm2,
+      draftDeg: before.draftDeg,
+    });
   return found;
 }

@@ -131,6 +131,7 @@ const cases: Case[] = [
     severity: "warning",
     message: /tightens on wall-[abc]: when \d(\.\d)? % of shrinkage are over/,
     text: `export default mold(shrink(revolve([[22, 0], [24, 120], [24, 150], [44, 170]]), 0.12), { seams: split({ parts: 3 }) });`,
+    fixed: `levels: [150]`,
   },
   {
     name: "a shoulder that hangs over in the print",

@@ -481,6 +481,47 @@ const rows: Row[] = [
     message: /seams must be split\(…\), got 4/,
   },
   {
+    name: "cross seams that are no list",
+    ...inMold(`{ seams: split({ levels: 40 }) }`),
+    message: /split: levels must be an array of heights, such as \[62\], got 40/,
+  },
+  {
+    name: "a cross seam that is not a number",
+    ...inMold(`{ seams: split({ levels: [NaN] }) }`),
+    message: /split: levels must be a finite number, got NaN/,
+  },
+  {
+    name: "a cross seam at the foot",
+    ...inMold(`{ seams: split({ levels: [4] }) }`),
+    message: /split: levels is 4; allowed is at least 20/,
+  },
+  {
+    name: "cross seams from the top down",
+    ...inMold(`{ seams: split({ levels: [50, 25] }) }`),
+    message: /levels rise from the foot, 20 mm or more apart, and 25 follows 50/,
+  },
+  {
+    name: "a cross seam at the rim",
+    ...inMold(`{ seams: split({ levels: [70] }) }`),
+    message:
+      /the body is 80 mm high, and a cross seam at 70 leaves the last ring 10 mm; keep 20 mm below the rim/,
+  },
+  {
+    name: "a cross seam of a hump",
+    ...inMold(`{ side: "inside", seams: split({ levels: [40] }) }`),
+    message: /a hump is of one height and leaves as a whole; leave levels out/,
+  },
+  {
+    name: "a cross seam of a sweep",
+    text: `export default mold(shrink(sweep(${round}, [[0, 0, 0], [0, 0, 90]]), 0.1), { seams: split({ levels: [40] }) });`,
+    message: /cross seams lie between the level sections of a loft, and this body has none; leave levels out/,
+  },
+  {
+    name: "one part",
+    ...inMold(`{ seams: split({ parts: 1 }) }`),
+    message: /a mold of one part has no seam; write split\.whole\(\)/,
+  },
+  {
     name: "nine parts",
     ...inMold(`{ seams: split({ parts: 9 }) }`),
     message: /parts is 9; allowed is a whole number at least 1 and at most 8/,
