@@ -24,10 +24,13 @@ export function problemLines(problem: Problem, cwd: string): string[] {
 /** As a problem; what is not an error says so before its code. Below it the edits that were tried and cure it. */
 export function findingLines(finding: LocatedFinding, cwd: string): string[] {
   const severity = finding.severity === "error" ? "" : `${finding.severity}: `;
+  // On a terminal the worst is enough; --json and the editor have them all.
+  const [worst, ...others] = finding.notes ?? [];
+  const notes = worst ? [worst, ...others.filter(({ message }) => message === worst.message)] : [];
   return [
     `${shownPlace(finding.place, cwd)}: ${severity}${finding.code}: ${oneLine(finding.message)}`,
     ...relatedLines(finding.related, cwd),
-    ...(finding.notes ?? []).map((note) => `${shownPlace(note.place, cwd)}: note: ${oneLine(note.message)}`),
+    ...notes.map((note) => `${shownPlace(note.place, cwd)}: note: ${oneLine(note.message)}`),
     ...finding.fixes.filter((fix) => fix.edits.length > 0).map((fix) => `    try: ${oneLine(fix.title)}`),
   ];
 }

@@ -57,17 +57,21 @@ test("errors are status 1 and come with their fixes in JSON", async () => {
   ]);
 });
 
-test("what else in the design has to do with a finding stands below it, and in JSON", async () => {
+test("what else in the design has to do with a finding: the worst stands below it, JSON has all", async () => {
   using shop = workshop(FILES);
   const file = join(shop.cwd, "mug.mold.ts");
   const place = { file, line: 2, column: 5, endLine: 2, endColumn: 9 };
   const note = { code: "note-undercut", args: {}, message: "shapes the clay", place };
-  const { engine } = fakeEngine({ build: { findings: [finding(file, { notes: [note] })] } });
+  const lesser = { ...note, message: "shapes other clay" };
+  const { engine } = fakeEngine({ build: { findings: [finding(file, { notes: [note, lesser] })] } });
   const { out, err } = await slabwright(["check", "mug.mold.ts", "--json"], { cwd: shop.cwd, engine });
   expect(err).toContain("\nmug.mold.ts:2:5: note: shapes the clay\n");
+  expect(err).not.toContain("other clay");
   const json = JSON.parse(out) as { findings: { notes: unknown }[] };
+  const there = { file: "mug.mold.ts", line: 2, column: 5, endLine: 2, endColumn: 9 };
   expect(json.findings[0].notes).toEqual([
-    { message: "shapes the clay", file: "mug.mold.ts", line: 2, column: 5, endLine: 2, endColumn: 9 },
+    { message: "shapes the clay", ...there },
+    { message: "shapes other clay", ...there },
   ]);
 });
 
