@@ -189,7 +189,7 @@ export function mold(body: Body, options?: MoldOptions): Mold {
     slab === "solid" ? MOLD_DEFAULTS.slab : slab,
   );
   refuseLevels(body, seams, hump);
-  if (!hump) refuseUnbuilt(site, body, seams, base.kind, slab);
+  if (!hump) refuseUnfit(site, body, seams, base.kind, slab);
   const flange = checkPart(site, "flange", given.flange, defaults.flange);
   // A rim that nobody asked for makes way for a narrow flange.
   const rimWidth = Math.min(defaults.rim?.width ?? MOLD_DEFAULTS.rim.width, flange.width - RIM_INSIDE);
@@ -364,23 +364,33 @@ function refuseLevels({ sections }: Body, { call, levels }: Split, hump: boolean
 
 const tidy = (value: number) => Math.round(value * 100) / 100;
 
-/** What the kit knows and nothing builds yet. */
-function refuseUnbuilt(site: Site, body: Body, seams: Split, base: BaseKind, slab: number | "solid"): void {
-  const later = (key: string, path: string, allowed: string) => {
+/** Molds that cannot be had of a body, or that come apart where they should hold. */
+function refuseUnfit(site: Site, body: Body, seams: Split, base: BaseKind, slab: number | "solid"): void {
+  const refuse = (path: string, reason: string) => {
     throw new KitError(
-      "kit-not-yet",
-      { call: "mold", key, allowed },
+      "kit-conflict",
+      { call: "mold", reason },
       { call: site.call, argument: 1, path: [path] },
     );
   };
   if (seams.kind === "halves") {
-    if (slab !== "solid") later("halves for slabs", "slab", "Use slab: “solid”, or upright seams.");
+    if (slab !== "solid")
+      refuse("slab", "halves are pressed full of clay; write slab: “solid”, or split(…) for slabs.");
     return;
   }
-  if (body.solid) later("a solid body without split.halves", "seams", "Use split.halves({ plane }).");
-  if (slab === "solid") later("slab “solid” without halves", "slab", "Use split.halves({ plane }).");
-  if (base === "none" || (base === "closed" && seams.kind !== "whole"))
-    later(`base “${base}”`, "base", "Use “open” or “floor”.");
+  if (seams.kind === "whole") {
+    if (body.solid)
+      refuse(
+        "seams",
+        "a mold of one piece is made from a loft or a turned body; this body is neither, so cut it with split({ parts: 2 }).",
+      );
+    return;
+  }
+  if (base === "closed")
+    refuse(
+      "base",
+      "a closed base is of one piece with its mold, and this one comes apart; write base: “floor”, or split.whole().",
+    );
 }
 
 /** Options that make no sense together. */

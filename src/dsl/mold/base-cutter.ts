@@ -25,23 +25,45 @@ export interface BaseSlab {
  * mid-height; under them it is the full outline of the foot. Freshly rolled slab has yet to lose
  * what pressed slab has lost (`used`), so it is cut that much larger.
  */
-export function baseSlab(grid: Grid, spec: MoldSpec, used: number, allowance: number): BaseSlab {
+export function baseSlab(
+  cavity: Grid | LevelCavity,
+  spec: MoldSpec,
+  used: number,
+  allowance: number,
+): BaseSlab {
   const inside = spec.base.join === "inside";
   const z = inside ? spec.base.slab / 2 : 0;
+  const fresh = 1 / (1 - used);
+  const grow = allowance - (inside && spec.slab !== "solid" ? spec.slab * fresh : 0);
+  const loop = "outlineAt" in cavity ? cavity.outlineAt(z) : outlineOf(cavity, z);
+  return { loop: loop.map(([x, y]) => [fresh * x, fresh * y]), grow };
+}
+
+/** A cavity whose level outlines are known one by one. */
+export interface LevelCavity {
+  /** The largest outline at a height above the foot, mm; xy pairs counter-clockwise. */
+  outlineAt(z: number): [number, number][];
+}
+
+function outlineOf(grid: Grid, z: number): [number, number][] {
   const row = lastNotAbove(grid.zs, z);
   const next = Math.min(row + 1, grid.zs.length - 1);
   const share = next === row ? 0 : (z - grid.zs[row]) / (grid.zs[next] - grid.zs[row]);
-  const fresh = 1 / (1 - used);
-  const loop = grid.columns.map((_, i): [number, number] => [
-    fresh * (grid.x[row][i] * (1 - share) + grid.x[next][i] * share),
-    fresh * (grid.y[row][i] * (1 - share) + grid.y[next][i] * share),
+  return grid.columns.map((_, i): [number, number] => [
+    grid.x[row][i] * (1 - share) + grid.x[next][i] * share,
+    grid.y[row][i] * (1 - share) + grid.y[next][i] * share,
   ]);
-  return { loop, grow: allowance - (inside && spec.slab !== "solid" ? spec.slab * fresh : 0) };
 }
 
 /** A cutter to be printed standing on its grip, blade up: the clay's edge is its inner face. */
-export function buildBaseCutter(grid: Grid, spec: MoldSpec, cutter: Cutter, used: number, chord = 0): Tagged {
-  const { loop: all, grow } = baseSlab(grid, spec, used, cutter.allowance);
+export function buildBaseCutter(
+  cavity: Grid | LevelCavity,
+  spec: MoldSpec,
+  cutter: Cutter,
+  used: number,
+  chord = 0,
+): Tagged {
+  const { loop: all, grow } = baseSlab(cavity, spec, used, cutter.allowance);
   const loop = thinnedRing(
     all.map(([x, y]) => ({ x, y })),
     chord,

@@ -31,7 +31,7 @@ export function buildHump(spec: MoldSpec, name: string, quality: Quality): Built
   if (spec.slab === "solid") throw new Error("a hump for solid clay");
   const scale = clayScale(spec.body);
   const form = new Form(spec.body, scale.cavity);
-  refuseUnseen(form, spec);
+  refuseUnseen(spec);
   const surface = humpSurface(form, spec.slab, { tolerance: SURFACE[quality], turn: GRID_TURN[quality] });
   if (!surface) throw filled(spec, spec.slab, form);
   const layout: Layout = {

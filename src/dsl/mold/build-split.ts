@@ -24,7 +24,6 @@ import { toolParts } from "./tools.ts";
 import { planBest } from "./seam-search.ts";
 import { planSeams } from "./seam-plan.ts";
 import { drawSeams, type SeamPlan } from "./seams.ts";
-import { refuseUnseen } from "./seen.ts";
 import { dilate } from "./shell.ts";
 import { withVerdicts } from "./undercut-verdict.ts";
 import { baseVents } from "./vents.ts";
@@ -39,7 +38,6 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
   const scale = clayScale(spec.body);
   const tolerance = SURFACE[quality];
   const form = new Form(spec.body, scale.cavity);
-  refuseUnseen(form, spec);
   const wall = wallOfLines(linesForWall(spec.wall, spec.printer), spec.printer);
   const layout = layOut(spec, form.height, wall);
   const layouts = ringLayouts(

@@ -29,6 +29,7 @@ import type { Leaving, Opening } from "./opening.ts";
 import { buildRibs } from "./ribs.ts";
 import { widen } from "./rows.ts";
 import { clayScale } from "./scale.ts";
+import { refuseUnseen } from "./seen.ts";
 import { drawSeams, polarAngle } from "./seams.ts";
 import { dilate, type ShellRow } from "./shell.ts";
 import { baseVents } from "./vents.ts";
@@ -46,6 +47,7 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
   const scale = clayScale(spec.body);
   const tolerance = SURFACE[quality];
   const chord = quality === "typing" ? COARSE : 0;
+  refuseUnseen(spec);
   const form = new Form(spec.body, scale.cavity);
   const wall = wallOfLines(linesForWall(spec.wall, spec.printer), spec.printer);
   const closed = spec.base.kind === "closed";

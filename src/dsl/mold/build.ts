@@ -1,16 +1,19 @@
 import type { Quality } from "../../../shared/engine.ts";
 import type { Mold, MoldSpec } from "../kit/mold.ts";
 import type { Tagged } from "../solid/tagged.ts";
+import { buildFree } from "./build-free.ts";
 import { buildHalves } from "./build-halves.ts";
 import { buildHump } from "./build-hump.ts";
 import { buildSplit } from "./build-split.ts";
 import { buildWhole } from "./build-whole.ts";
+import type { Room } from "./free-room.ts";
 import type { Grid } from "./grid.ts";
 import type { SeamKeys } from "./keys.ts";
 import type { Layout } from "./layout.ts";
 import type { MoldModel } from "./model.ts";
 import type { Opened, Opening } from "./opening.ts";
 import type { ClayScale } from "./scale.ts";
+import { isSeenWhole } from "./seen.ts";
 import type { SeamFace } from "./seam-face.ts";
 import type { SeamLine } from "./seams.ts";
 
@@ -24,6 +27,8 @@ export interface BuiltMold {
   grid: Grid | null;
   /** Names of the walls ring by ring, from the foot up, where cross seams make several. */
   rings?: readonly (readonly string[])[];
+  /** The room inside the slab of a body without such sections; null where there is none, or no slab. */
+  room?: Room | null;
   /** Seam curves on the rows of the grid; none for a whole mold or a solid without a grid. */
   seams: SeamLine[];
   faces: SeamFace[];
@@ -57,5 +62,6 @@ export function buildMold(mold: Mold, name: string, quality: Quality): BuiltMold
   const { spec } = mold;
   if (spec.side === "inside") return buildHump(spec, name, quality);
   if (spec.seams.kind === "halves") return buildHalves(spec, name, quality);
-  return spec.seams.kind === "whole" ? buildWhole(spec, name, quality) : buildSplit(spec, name, quality);
+  if (spec.seams.kind === "whole") return buildWhole(spec, name, quality);
+  return isSeenWhole(spec.body) ? buildSplit(spec, name, quality) : buildFree(spec, name, quality);
 }

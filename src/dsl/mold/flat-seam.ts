@@ -3,7 +3,7 @@ import { wallOfLines, type PrinterSpec } from "../kit/printer.ts";
 import type { Flat, Scope, Solid } from "../solid/kernel.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { keySolids } from "./key-solids.ts";
-import { LEAST_KEY, shapeAtAngle, socketReach, type PlacedKey, type SeamKeys } from "./keys.ts";
+import { angleBetween, LEAST_KEY, shapeAtAngle, socketReach, type PlacedKey, type SeamKeys } from "./keys.ts";
 import { GUTTER_DEPTH, GUTTER_START, GUTTER_WIDTH, type Layout } from "./layout.ts";
 import type { Vec3 } from "./model.ts";
 
@@ -80,6 +80,9 @@ const STEP = 0.5;
 /**
  * Keys in a flat seam, as near to the clay as the knife's land lets them: at least two, no further
  * apart along the clay than the spacing where there is room.
+ *
+ * @param parting pull of whichever part leaves first, turned so that it points from the proud part to
+ *   the hollow one
  */
 export function flatKeys(
   scope: Scope,
@@ -89,14 +92,17 @@ export function flatKeys(
   printer: PrinterSpec,
   layout: Layout,
   firstToLeave: string,
+  parting: Vec3 = seam.axis,
+  segments?: number,
 ): SeamKeys {
+  const theta = angleBetween(seam.axis, parting);
   const reach = socketReach(spec, layout);
   const room = reach + Math.max(EDGE_ROOM, wallOfLines(2, printer));
-  const shape = shapeAtAngle(0, spec, layout.flange.thickness);
+  const shape = shapeAtAngle(theta, spec, layout.flange.thickness);
   const within = scope.loops(scope.grow(plane.face, -room));
   const away = plane.beyond ? scope.loops(scope.grow(plane.beyond, room)) : [];
   const line = scope.loops(scope.grow(plane.clay, spec.land + reach));
-  const free = ([x, y]: readonly [number, number]) => inside(within, x, y) && !inside(away, x, y);
+  const free = ([x, y]: readonly [number, number]) => isWithin(within, x, y) && !isWithin(away, x, y);
   const runs = line.flatMap((loop) => runsAlong(loop, free));
   const places = runs.flatMap((run) => spread(run, spec));
   const chosen = places.filter(
@@ -121,13 +127,14 @@ export function flatKeys(
             gap: spec.gap,
             outOfStep: i === outOfStep,
           },
-          draftDeg: shape.taper,
+          draftDeg: shape.taper - theta,
           ...keySolids(
             shape,
             { at: pointOf(seam, place), axis: seam.axis, side: seam.outwards },
-            seam.axis,
+            parting,
             spec,
             ROOT,
+            segments,
           ),
         }))
       : [];
@@ -137,7 +144,7 @@ export function flatKeys(
     keys,
     wanted: 2,
     tallest,
-    theta: 0,
+    theta,
     length,
     wanting: runs.length > 0 ? 0 : 2 * room,
   };
@@ -198,7 +205,7 @@ function outOfStepOf(places: Place[], runs: readonly Place[][], spec: Key): numb
 }
 
 /** Whether a place lies in a region given by its loops: even-odd. */
-function inside(loops: readonly (readonly Place[])[], x: number, y: number): boolean {
+export function isWithin(loops: readonly (readonly Place[])[], x: number, y: number): boolean {
   let odd = false;
   for (const loop of loops) {
     loop.forEach(([ax, ay], i) => {

@@ -4,9 +4,10 @@ import type { Body } from "../kit/body.ts";
 import { MeshBuilder } from "../solid/builder.ts";
 import type { Scope, Solid } from "../solid/kernel.ts";
 import type { Tagged } from "../solid/tagged.ts";
-import { buildLoft } from "./body.ts";
+import { loftSurface } from "./loft-surface.ts";
 import { closedShells, facetSurface } from "./free-mesh.ts";
 import type { Vec3 } from "./model.ts";
+import { snap } from "../solid/weld.ts";
 import { Unbuildable } from "./unbuildable.ts";
 
 /**
@@ -16,7 +17,23 @@ import { Unbuildable } from "./unbuildable.ts";
 export interface FreeShape {
   extended: Solid;
   beyond: Solid | null;
+  /** Of that, what lies behind openings that are not level. */
+  aside: Solid | null;
+  /** Heights of the level planes in which it is open upwards and downwards, mm; null where it is not. */
+  top: number | null;
+  foot: number | null;
 }
+
+/** How a body is opened, besides where it says so itself. */
+export interface Opening {
+  /** What is trimmed off it: an end that goes with it need not be flat. */
+  by?: Solid | null;
+  /** Opened below as well where it has a level foot. */
+  foot?: boolean;
+}
+
+/** An end that leans by less than this, 1 − cosine, is level. */
+const LEVEL = 1e-9;
 
 /** Far enough for any vessel, mm. */
 const FAR = 4000;
@@ -26,7 +43,6 @@ const FAR = 4000;
  *
  * @param scale wet size / fired size
  * @param margin how far it runs on through its openings, mm
- * @param by what is trimmed off it: an end that goes with it need not be flat
  */
 export function freeShape(
   scope: Scope,
@@ -34,12 +50,11 @@ export function freeShape(
   scale: number,
   tolerance: number,
   margin: number,
-  by: Solid | null = null,
+  opening: Opening = {},
 ): FreeShape {
   const shape = body.solid;
   if (!shape) {
-    const solid = scope.solid(buildLoft(body, scale, tolerance));
-    return throughOpenings(scope, solid, body, margin, by);
+    return loftThroughOpenings(scope, body, scale, tolerance, margin, opening);
   }
   switch (shape.kind) {
     case "sweep": {
@@ -58,27 +73,44 @@ export function freeShape(
       const plates = swept.ends.map(({ at, normal }) =>
         scope.solid(plateBehind(at, normal, 2 * margin, width, body.call)),
       );
-      return { extended, beyond: scope.union(plates) };
+      const isLevel = (i: number) => Math.abs(swept.ends[i].normal[2]) > 1 - LEVEL;
+      const slanted = plates.filter((_, i) => !isLevel(i));
+      const level = (up: 1 | -1) =>
+        swept.ends.find(({ normal }, i) => isLevel(i) && up * normal[2] > 0)?.at[2] ?? null;
+      return {
+        extended,
+        beyond: scope.union(plates),
+        aside: slanted.length > 0 ? scope.union(slanted) : null,
+        top: level(1),
+        foot: level(-1),
+      };
     }
     case "mesh": {
       const shells = closedShells(shape.mesh, shape.from, scale, body).map((mesh) =>
         scope.surface(facetSurface(mesh), { face: "cavity", call: body.call }),
       );
       const solid = shells.length > 1 ? scope.union(shells) : shells[0];
-      return throughOpenings(scope, solid, body, margin, by);
+      return throughOpenings(scope, solid, body, margin, opening);
     }
     case "trim": {
       const cutter = freeClay(scope, freeShape(scope, shape.by, scale, tolerance, margin));
-      const full = by ? scope.union([by, cutter]) : cutter;
-      const whole = freeShape(scope, shape.body, scale, tolerance, margin, full);
+      const full = opening.by ? scope.union([opening.by, cutter]) : cutter;
+      const whole = freeShape(scope, shape.body, scale, tolerance, margin, { ...opening, by: full });
       const cut = scope.retag(full, { face: "rim", call: body.call });
-      return { extended: whole.extended, beyond: whole.beyond ? scope.add(whole.beyond, cut) : cut };
+      return {
+        ...whole,
+        beyond: whole.beyond ? scope.add(whole.beyond, cut) : cut,
+        aside: whole.aside ? scope.add(whole.aside, cut) : cut,
+      };
     }
   }
 }
 
 /** The clay itself. */
-export function freeClay(scope: Scope, { extended, beyond }: FreeShape): Solid {
+export function freeClay(
+  scope: Scope,
+  { extended, beyond }: Pick<FreeShape, "extended" | "beyond">,
+): Solid {
   return beyond ? scope.subtract(extended, beyond) : extended;
 }
 
@@ -98,7 +130,7 @@ function throughOpenings(
   solid: Solid,
   { open, call }: Body,
   margin: number,
-  by: Solid | null,
+  { by = null, foot: alsoFoot = false }: Opening,
 ): FreeShape {
   const { min, max } = scope.bounds(solid);
   const left = by ? scope.bounds(scope.subtract(solid, by)) : { min, max };
@@ -109,7 +141,7 @@ function throughOpenings(
   const box = (low: number, high: number) => scope.box([-FAR, -FAR, low], [FAR, FAR, high], rim);
   const ends = {
     top: { plane: max[2], inwards: -1, used: open !== "bottom" && left.max[2] > max[2] - BELOW },
-    bottom: { plane: min[2], inwards: 1, used: open !== "top" && left.min[2] < min[2] + BELOW },
+    bottom: { plane: min[2], inwards: 1, used: (open !== "top" || alsoFoot) && left.min[2] < min[2] + BELOW },
   } as const;
   const faceAt = (where: End) => {
     const { plane, inwards } = ends[where];
@@ -117,9 +149,11 @@ function throughOpenings(
     const deeper = scope.section(solid, plane + inwards * 20 * BELOW);
     return { near, deeper: deeper.area, flat: near.area > FLAT_SHARE * deeper.area };
   };
-  const openAt = (where: End) => {
+  const openAt = (where: End): number | null => {
     const { plane, inwards } = ends[where];
     const { near, deeper, flat } = faceAt(where);
+    // A level foot that nobody asked for is opened where there is one.
+    if (!flat && where === "bottom" && open === "top") return null;
     if (!flat) {
       const other = where === "top" ? "bottom" : "top";
       throw new Unbuildable({
@@ -145,12 +179,48 @@ function throughOpenings(
     const raised = scope.raise(near, margin + BELOW, tag);
     parts.push(scope.move(raised, [0, 0, inwards < 0 ? plane - BELOW : plane - margin]));
     beyond.push(inwards < 0 ? box(plane, plane + 2 * margin) : box(plane - 2 * margin, plane));
+    return plane;
   };
-  if (ends.top.used) openAt("top");
-  if (ends.bottom.used) openAt("bottom");
+  const top = ends.top.used ? openAt("top") : null;
+  const foot = ends.bottom.used ? openAt("bottom") : null;
   return {
     extended: parts.length > 1 ? scope.union(parts) : solid,
     beyond: beyond.length > 0 ? scope.union(beyond) : null,
+    aside: null,
+    top,
+    foot,
+  };
+}
+
+/** A loft is level at both ends: it goes on upright behind them from the very points of its ends. */
+function loftThroughOpenings(
+  scope: Scope,
+  body: Body,
+  scale: number,
+  tolerance: number,
+  margin: number,
+  { by = null, foot: alsoFoot = false }: Opening,
+): FreeShape {
+  const { open, call } = body;
+  const up = open !== "bottom";
+  const down = open !== "top" || alsoFoot;
+  const runOn = { foot: down ? margin : 0, rim: up ? margin : 0 };
+  const extended = scope.surface(loftSurface(body, scale, tolerance, runOn), { face: "cavity", call });
+  const height = snap(body.sections[body.sections.length - 1].z * scale);
+  const rim = { face: "rim", call } as const;
+  const beyond: Solid[] = [];
+  if (up) beyond.push(scope.box([-FAR, -FAR, height], [FAR, FAR, height + 2 * margin], rim));
+  if (down) beyond.push(scope.box([-FAR, -FAR, -2 * margin], [FAR, FAR, 0], rim));
+  const behind = beyond.length > 0 ? scope.union(beyond) : null;
+  // An end that is trimmed off is no opening.
+  const whole = freeClay(scope, { extended, beyond: behind });
+  const left = scope.bounds(by ? scope.subtract(whole, by) : whole);
+  return {
+    extended,
+    beyond: behind,
+    aside: null,
+    top: up && left.max[2] > height - BELOW ? height : null,
+    foot: down && left.min[2] < BELOW ? 0 : null,
   };
 }
 

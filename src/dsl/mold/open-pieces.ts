@@ -1,5 +1,5 @@
 import type { Facets } from "../leaving/facets.ts";
-import { planOpening } from "../leaving/plan.ts";
+import { planOpening, type ClosedPart } from "../leaving/plan.ts";
 import type { Mesh } from "../solid/mesh.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { keyDraft } from "./keys.ts";
@@ -15,6 +15,8 @@ export interface Piece {
   middle: Vec3;
   /** Other parts that it meets, with the normal of the seam that points into this part. */
   meets: { other: string; normal: Vec3 }[];
+  /** What stays while it leaves, with some room between the two. */
+  beside?: ClosedPart["beside"];
 }
 
 /**
@@ -28,13 +30,12 @@ export function openPieces(
   stand: Vec3 | null,
   spec: MoldSpec,
 ): Opening {
-  const parts = pieces.map(({ name, touched, middle, meets }) => ({
-    name,
-    clay: touched,
-    middle,
-    contacts: new Map(meets.map(({ other, normal }) => [other, Float64Array.from(normal)] as const)),
-    beside: null,
-  }));
+  const parts = pieces.map(({ name, touched, middle, meets, beside }): ClosedPart => {
+    const contacts = new Map<string, Float64Array>();
+    for (const { other, normal } of meets)
+      contacts.set(other, Float64Array.from([...(contacts.get(other) ?? []), ...normal]));
+    return { name, clay: touched, middle, contacts, beside: beside ?? null };
+  });
   const planned = planOpening(parts, clay, {
     stand,
     level: spec.seams.pull === "level",

@@ -216,7 +216,8 @@ function closedParts({ grid, seams, faces, walls }: ClosedRing, floor: Tagged | 
   });
 }
 
-function floorLeaving(): Leaving {
+/** A floor goes last, downwards. */
+export function floorLeaving(): Leaving {
   return {
     pull: DOWN,
     draftDeg: 90,
@@ -267,7 +268,7 @@ const AT_THE_END = 0.15;
  * Outward normals of the groove's bevels turned into the plastic, but for those near the ends of the
  * part: there they lie along the pull, and rounding would forbid it.
  */
-function bevels(normals: Float64Array, middle: Vec3): Float64Array {
+export function bevels(normals: Float64Array, middle: Vec3): Float64Array {
   const found: number[] = [];
   for (let i = 0; i < normals.length; i += 3) {
     const [x, y, z] = normals.subarray(i, i + 3);

@@ -22,9 +22,17 @@ export function reachThrough(opening: number, hand: Hand): number {
 export function choosePress(grid: Grid, spec: MoldSpec): "closed" | "parts" {
   // Solid clay is pressed into open halves.
   if (spec.slab === "solid") return "parts";
-  const { height } = grid.form;
-  const inside = erode(grid, spec.slab);
-  const fromMouth = reachThrough(narrowestOpening(grid, inside, 0), spec.hand);
+  return pressThrough(narrowestOpening(grid, erode(grid, spec.slab), 0), grid.form.height, spec);
+}
+
+/**
+ * The same by what is known of the room inside.
+ *
+ * @param opening narrowest way in, inside the slab, mm
+ * @param height of the clay, mm
+ */
+export function pressThrough(opening: number, height: number, spec: MoldSpec): "closed" | "parts" {
+  const fromMouth = reachThrough(opening, spec.hand);
   const open = spec.base.kind === "open";
   // Through an open base each half of the height is reached from its own end.
   return fromMouth >= (open ? height / 2 : height) ? "closed" : "parts";

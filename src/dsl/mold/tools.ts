@@ -3,7 +3,7 @@ import type { MoldSpec } from "../kit/mold.ts";
 import { withScope } from "../solid/kernel.ts";
 import { tidy } from "../solid/tidy.ts";
 import { loosePart } from "./assemble.ts";
-import { buildBaseCutter } from "./base-cutter.ts";
+import { buildBaseCutter, type LevelCavity } from "./base-cutter.ts";
 import type { Grid } from "./grid.ts";
 import type { MoldPart } from "./model.ts";
 
@@ -13,11 +13,16 @@ const RAIL_WIDTH = 20;
 const BED_EDGE = 5;
 
 /** The printed tools that come with a mold: cutters for slabs, and rails to roll them by. */
-export function toolParts(grid: Grid, spec: MoldSpec, used: number, chord: number): MoldPart[] {
+export function toolParts(
+  cavity: Grid | LevelCavity,
+  spec: MoldSpec,
+  used: number,
+  chord: number,
+): MoldPart[] {
   return spec.cutters.flatMap((one) =>
     one.kind === "rails"
       ? rails(spec, one)
-      : [loosePart("cutter-base", "cutter", buildBaseCutter(grid, spec, one, used, chord))],
+      : [loosePart("cutter-base", "cutter", buildBaseCutter(cavity, spec, one, used, chord))],
   );
 }
 

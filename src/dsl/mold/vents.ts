@@ -1,5 +1,7 @@
 import type { CallId } from "../../../shared/place.ts";
+import type { Flat, Scope } from "../solid/kernel.ts";
 import type { Tagged } from "../solid/tagged.ts";
+import { isWithin } from "./flat-seam.ts";
 import type { Grid } from "./grid.ts";
 import type { Vec3 } from "./model.ts";
 import { revolved } from "./revolved.ts";
@@ -50,6 +52,37 @@ export function uprightVents(
     }
   }
   return holes;
+}
+
+/** Upright holes through a level region between two heights, mm: as far apart as asked, clear of its edge. */
+export function flatVents(
+  scope: Scope,
+  region: Flat,
+  vents: { size: number; spacing: number },
+  from: number,
+  to: number,
+  call: CallId,
+): Tagged[] {
+  const loops = scope.loops(scope.grow(region, -(vents.size / 2 + MARGIN)));
+  const [xs, ys] = [0, 1].map((axis) => loops.flat().map((point) => point[axis]));
+  if (xs.length === 0) return [];
+  const [left, right, front, back] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
+  const c = { x: (left + right) / 2, y: (front + back) / 2 };
+  const steps = Math.ceil(Math.max(right - left, back - front) / vents.spacing);
+  const holes: Tagged[] = [];
+  for (const [i, k, aside] of lattice(steps)) {
+    const x = c.x + (i + aside) * vents.spacing;
+    const y = c.y + k * vents.spacing * (Math.sqrt(3) / 2);
+    if (isWithin(loops, x, y))
+      holes.push(drill([x, y, from - OVER], [0, 0, 1], vents.size, to - from + 2 * OVER, call));
+  }
+  return holes;
+}
+
+/** Rows of a triangular lattice about the middle, each second one moved by half a step. */
+function lattice(steps: number): [number, number, number][] {
+  const range = Array.from({ length: 2 * steps + 1 }, (_, i) => i - steps);
+  return range.flatMap((i) => range.map((k): [number, number, number] => [i, k, k % 2 === 0 ? 0 : 0.5]));
 }
 
 /** What a drill of a diameter takes away, mm, from a place along a direction. */

@@ -1,6 +1,8 @@
 import type { Field } from "./distance.ts";
 import type { Mesh } from "./mesh.ts";
 
+type ContourField = Pick<Field, "origin" | "step" | "counts" | "values">;
+
 /** Corners of a cube by bits x, y, z; its six tetrahedra share the diagonal from 0 to 7. */
 const TETRAHEDRA = [
   [0, 1, 3, 7],
@@ -15,13 +17,13 @@ const TETRAHEDRA = [
 const FROM_END = 0.02;
 
 /**
- * The surface on which a field has the value `level`, closed where the field's border lies above it,
- * facing towards greater values. Marching tetrahedra: neighbouring cubes cut their common face the
+ * The surface on which a field has the value `level`, facing towards greater values; it is open where it
+ * runs out of the field. Marching tetrahedra: neighbouring cubes cut their common face the
  * same way, so no case leaves a hole.
  * Source: Doi & Koide, "An Efficient Method of Triangulating Equi-Valued Surfaces by Using
  * Tetrahedral Cells", IEICE Trans. E74 (1991).
  */
-export function contour({ origin, step, counts, values }: Field, level: number): Mesh {
+export function contour({ origin, step, counts, values }: ContourField, level: number): Mesh {
   const [nx, ny, nz] = counts;
   const positions: number[] = [];
   const triangles: number[] = [];

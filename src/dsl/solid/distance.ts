@@ -7,32 +7,50 @@ export interface Field {
   step: number;
   counts: [number, number, number];
   values: Float32Array;
+  /** For each point a triangle that is nearest to it; −1 far from the surface. */
+  nearest: Int32Array;
+}
+
+/** What of a distance is asked for. */
+export interface FieldDemands {
+  /** Between grid points, mm. */
+  step: number;
+  /** Distance at which the field is to be contoured, mm. */
+  level: number;
+  /** Which side of the surface is looked at. */
+  side: "outside" | "inside";
+  /** Heights between which the field is wanted, mm; it ends a little beyond them. */
+  low: number;
+  high: number;
 }
 
 /** More points than this would take longer than a maker waits; the grid is then coarser than asked. */
 const MOST_POINTS = 12e6;
 
 /**
- * Distance to the surface of a closed mesh on a grid around it, to be contoured at `level`: exact
- * near that level, more than it further away, and 0 wherever the outside does not reach without
- * coming nearer than `level`: deep inside, and in hollows with a narrow mouth.
+ * Distance to the surface of a closed mesh on a grid around it, to be contoured at `level`: right
+ * near that level, more than it further away. Looked at from outside it is 0 wherever the outside
+ * does not reach without coming nearer than `level`: deep inside, and in hollows with a narrow mouth;
+ * looked at from inside it is 0 outside.
  *
  * Each point near a triangle measures it; the nearest triangle is then handed on from point to
  * point, so that the work grows with the surface and not with the box.
- *
- * @param step between grid points, mm
- * @param level mm
  */
-export function distanceField(mesh: Mesh, step: number, level: number): Field {
+export function distanceField(mesh: Mesh, demands: FieldDemands): Field {
+  const { level, side } = demands;
+  let { step } = demands;
   const { min, max } = boundsOf(mesh);
+  // Across, the outside goes around everything; up and down the field may end in the middle of the solid.
   const margin = level + 2 * step;
-  const width = [0, 1, 2].map((i) => max[i] - min[i] + 2 * margin);
+  const low = [min[0] - margin, min[1] - margin, Math.max(min[2] - margin, demands.low - 2 * step)];
+  const high = [max[0] + margin, max[1] + margin, Math.min(max[2] + margin, demands.high + 2 * step)];
+  const width = low.map((from, i) => high[i] - from);
   const asked = (width[0] / step) * (width[1] / step) * (width[2] / step);
   if (asked > MOST_POINTS) step *= Math.cbrt(asked / MOST_POINTS);
   const counts = width.map((w) => Math.ceil(w / step) + 1) as [number, number, number];
-  const origin: [number, number, number] = [min[0] - margin, min[1] - margin, min[2] - margin];
-  const [nx, ny] = counts;
-  const total = nx * ny * counts[2];
+  const origin = low as [number, number, number];
+  const [nx, ny, nz] = counts;
+  const total = nx * ny * nz;
   const squared = new Float32Array(total).fill(Infinity);
   const nearest = new Int32Array(total).fill(-1);
   const measure = new TriangleDistance(mesh);
@@ -41,7 +59,9 @@ export function distanceField(mesh: Mesh, step: number, level: number): Field {
   const touched: number[] = [];
   const offer = (i: number, j: number, k: number, t: number) => {
     const at = (k * ny + j) * nx + i;
-    const d = measure.squared(t, origin[0] + i * step, origin[1] + j * step, origin[2] + k * step);
+    const d = Math.fround(
+      measure.squared(t, origin[0] + i * step, origin[1] + j * step, origin[2] + k * step),
+    );
     if (d >= squared[at]) return;
     if (nearest[at] < 0) touched.push(at);
     squared[at] = d;
@@ -60,13 +80,16 @@ export function distanceField(mesh: Mesh, step: number, level: number): Field {
       const i = at % nx;
       const j = Math.floor(at / nx) % ny;
       const k = Math.floor(at / (nx * ny));
-      for (let side = 0; side < 6; side++) {
-        const [di, dj, dk] = SIDES[side];
+      for (let way = 0; way < 6; way++) {
+        const [di, dj, dk] = SIDES[way];
         const [x, y, z] = [i + di, j + dj, k + dk];
-        if (x < 0 || y < 0 || z < 0 || x >= nx || y >= ny || z >= counts[2]) continue;
+        if (x < 0 || y < 0 || z < 0 || x >= nx || y >= ny || z >= nz) continue;
         const other = at + di + nx * (dj + ny * dk);
         if (nearest[other] === t) continue;
-        const d = measure.squared(t, origin[0] + x * step, origin[1] + y * step, origin[2] + z * step);
+        // Rounded as it is kept: else two triangles that are equally near would take turns for ever.
+        const d = Math.fround(
+          measure.squared(t, origin[0] + x * step, origin[1] + y * step, origin[2] + z * step),
+        );
         if (d >= squared[other] || d > most) continue;
         squared[other] = d;
         nearest[other] = t;
@@ -79,13 +102,15 @@ export function distanceField(mesh: Mesh, step: number, level: number): Field {
     queue = next;
   }
 
-  const outside = floodFromOutside(squared, counts, level * level);
+  const level2 = level * level;
+  const outside = floodFromOutside(squared, counts, level2);
   const values = new Float32Array(total);
   for (let at = 0; at < total; at++) {
-    const enclosed = squared[at] >= level * level && outside[at] === 0;
-    values[at] = enclosed ? 0 : Math.sqrt(Math.min(squared[at], 4 * most));
+    const far = squared[at] >= level2;
+    const wrong = far && (side === "outside") !== (outside[at] === 1);
+    values[at] = wrong ? 0 : Math.sqrt(Math.min(squared[at], 4 * most));
   }
-  return { origin, step, counts, values };
+  return { origin, step, counts, values, nearest };
 }
 
 const SIDES = [
@@ -167,7 +192,7 @@ function floodFromOutside(squared: Float32Array, counts: readonly number[], leve
  * Squared distance from a point to a triangle.
  * Source: Ericson, Real-Time Collision Detection (2005), 5.1.5.
  */
-class TriangleDistance {
+export class TriangleDistance {
   readonly #p: Float64Array;
   readonly #t: Uint32Array;
 
@@ -175,6 +200,9 @@ class TriangleDistance {
     this.#p = positions;
     this.#t = triangles;
   }
+
+  /** Of the point measured last, the nearest point of the triangle less that point. */
+  readonly away: [number, number, number] = [0, 0, 0];
 
   squared(triangle: number, x: number, y: number, z: number): number {
     const p = this.#p;
@@ -222,6 +250,9 @@ class TriangleDistance {
     const dx = apx - v * abx - w * acx;
     const dy = apy - v * aby - w * acy;
     const dz = apz - v * abz - w * acz;
+    this.away[0] = 0 - dx;
+    this.away[1] = 0 - dy;
+    this.away[2] = 0 - dz;
     return dx * dx + dy * dy + dz * dz;
   }
 }

@@ -269,8 +269,28 @@ export class Scope {
     return this.#hold(kernel().Manifold.compose(solids.map(inner)), "loose solids");
   }
 
+  /** The pieces of a solid that do not touch one another. */
+  apart(solid: Solid): Solid[] {
+    return inner(solid)
+      .decompose()
+      .map((piece) => this.#hold(piece, "a loose piece"));
+  }
+
+  /** A region without what lies outside of another. */
+  flatWithin(a: Flat, b: Flat): Flat {
+    return this.#holdFlat(innerFlat(a).intersect(innerFlat(b)));
+  }
+
   add(a: Solid, b: Solid): Solid {
     return this.#hold(inner(a).add(inner(b)), "a union");
+  }
+
+  /** What both fill; null where that is nothing. */
+  common(a: Solid, b: Solid): Solid | null {
+    const made = inner(a).intersect(inner(b));
+    this.#held.push(made);
+    if (made.status() !== "NoError") throw new Error(`the kernel could not intersect: ${made.status()}`);
+    return made.isEmpty() || !(made.volume() > 0) ? null : new Held(made);
   }
 
   subtract(a: Solid, b: Solid): Solid {

@@ -1,0 +1,286 @@
+import type { Quality } from "../../../shared/engine.ts";
+import { KitError } from "../kit/error.ts";
+import type { MoldSpec } from "../kit/mold.ts";
+import { linesForWall, wallOfLines } from "../kit/printer.ts";
+import { withScope, type Scope, type Solid } from "../solid/kernel.ts";
+import { boundsOf } from "../solid/measure.ts";
+import type { Tagged } from "../solid/tagged.ts";
+import { tidy } from "../solid/tidy.ts";
+import { SURFACE } from "../tolerances.ts";
+import { degrees, leavingPart, loosePart, loosePegs, modelFrame, sizes } from "./assemble.ts";
+import type { LevelCavity } from "./base-cutter.ts";
+import { partingOf } from "./build-split.ts";
+import type { BuiltMold, PartChange } from "./build.ts";
+import { withChange } from "./change.ts";
+import { flatKeys, gutterOf } from "./flat-seam.ts";
+import { bestAngles } from "./free-best.ts";
+import { flatSeams, lowestSection, seamAngles, sectorsOf, wedge } from "./free-cut.ts";
+import { floorOf } from "./free-floor.ts";
+import { edgeOf, freeLayout } from "./free-layout.ts";
+import { freePiece, nothingBetween, standOf, withoutEdges } from "./free-pieces.ts";
+import { freeRoom, type Room } from "./free-room.ts";
+import { freeClay, freeShape, type FreeShape } from "./free-shape.ts";
+import { freeOutside, freeSeam, freeShell, hollowed, seamCurve, type ShellDetail } from "./free-shell.ts";
+import { COARSE_SEGMENTS } from "./key-solids.ts";
+import { FLOOR } from "./layout.ts";
+import { inscription, wallMarks } from "./marks.ts";
+import { openPieces } from "./open-pieces.ts";
+import { floorLeaving, neighboursOf, plannedOpening, tryOpening } from "./opening.ts";
+import { pressThrough } from "./press.ts";
+import { prySlot } from "./pry.ts";
+import { clayScale } from "./scale.ts";
+import { sectorFacets, spanOf } from "./sector-facets.ts";
+import { toolParts } from "./tools.ts";
+import { withVerdicts } from "./undercut-verdict.ts";
+import { flatVents, sideVents } from "./vents.ts";
+
+/** A body runs on behind its openings as far as the plastic around them, and this much more, mm. */
+const RUN_ON = 2;
+
+const SHELL: Record<Quality, ShellDetail> = {
+  typing: { step: 0.75, more: 0.1, chord: 0.1 },
+  idle: { step: 0.25, more: 0.04, chord: 0.01 },
+  export: { step: 0.25, more: 0.04, chord: 0.01 },
+};
+
+/** The room inside is looked for in steps of this, mm, and simplified by that. */
+const ROOM: Record<Quality, { step: number; chord: number }> = {
+  typing: { step: 3, chord: 0.3 },
+  idle: { step: 1.5, chord: 0.02 },
+  export: { step: 1, chord: 0.01 },
+};
+
+const FLOOR_NAME = "floor";
+
+/**
+ * A mold in upright flat seams of any body with a closed surface: the shell around it comes from a
+ * field of distances, and the kernel takes the clay out of it and cuts it at planes through one axis.
+ */
+export function buildFree(spec: MoldSpec, name: string, quality: Quality): BuiltMold {
+  return withScope((scope) => buildIn(scope, spec, name, quality));
+}
+
+function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): BuiltMold {
+  const start = performance.now();
+  const coarse = quality === "typing";
+  const scale = clayScale(spec.body);
+  const tolerance = SURFACE[quality];
+  const wall = wallOfLines(linesForWall(spec.wall, spec.printer), spec.printer);
+  const slab = spec.slab === "solid" ? 0 : Math.max(spec.slab, spec.base.slab);
+  const margin = Math.max(wall + spec.flange.width, slab, FLOOR.thickness) + RUN_ON;
+  const shape = freeShape(scope, spec.body, scale.cavity, tolerance, margin, {
+    foot: spec.base.kind !== "none",
+  });
+  const claySolid = freeClay(scope, shape);
+  const clay = tidy(scope.mesh(claySolid));
+  const lowest = lowestSection(scope, claySolid, spec, scale.cavity);
+  const angles = spec.seams.at === "best" ? bestAngles(spec) : seamAngles(spec, lowest, scale.cavity);
+  const layout = freeLayout(spec, wall, shape, scope.bounds(claySolid));
+  const shell = freeShell(scope, shape, layout, SHELL[quality], spec);
+  const seams = flatSeams(angles, lowest).map((seam) => freeSeam(scope, seam, shape, shell, layout));
+  const sectors = sectorsOf(angles, lowest);
+  const names = seams.map(({ seam }) => seam.hollow);
+  const outside = freeOutside(scope, shell, shape, seams, layout, spec);
+  const floor = floorOf(scope, shape, spec);
+  const { plastic, whole } = hollowed(scope, outside, shape, floor, spec);
+  const seamCall = spec.seams.call >= 0 ? spec.seams.call : spec.call;
+  const walls = sectors.map((sector, i) => {
+    const own = wedge(scope, sector, spanOf(sector), layout.foot - RUN_ON, layout.height + RUN_ON, seamCall);
+    const part = scope.common(plastic, own);
+    if (!part) throw nothingBetween(angles, i, spec);
+    return { name: names[i], ...tidy(scope.mesh(part)) };
+  });
+  const plate = floor ? [{ name: FLOOR_NAME, ...floor.plate }] : [];
+  const shaped = performance.now();
+
+  const facets = withoutEdges(scope.facets(claySolid, "cavity"), shape);
+  const opening = openPieces(
+    walls.map((one, i) => {
+      const touched = sectorFacets(facets, sectors[i]);
+      if (touched.triangles.length === 0) throw nothingBetween(angles, i, spec);
+      return freePiece(
+        one.name,
+        touched,
+        i,
+        seams.map(({ seam }) => seam),
+        sectors[i],
+        floor && { wall: one, plate: floor.plate },
+      );
+    }),
+    clay.mesh,
+    standOf(spec, shape),
+    spec,
+  );
+  if (floor) opening.parts.set(FLOOR_NAME, floorLeaving());
+  const planned = performance.now();
+
+  const keys = seams.map(({ seam, plane }) => {
+    const { parting, firstToLeave } = partingOf(opening, seam.proud, seam.hollow);
+    return flatKeys(
+      scope,
+      plane,
+      seam,
+      spec.keys,
+      spec.printer,
+      layout,
+      firstToLeave,
+      parting,
+      coarse ? COARSE_SEGMENTS : undefined,
+    );
+  });
+  const edges = seams.map((one) => edgeOf(one, layout));
+  const changes = walls.map(({ name: part }, i): PartChange => {
+    const next = (i + 1) % walls.length;
+    const gutter = gutterOf(scope, seams[i].plane, seams[i].seam, spec.call);
+    const leaving = opening.parts.get(part)!;
+    const vents =
+      spec.slab === "solid" && spec.vents
+        ? sideVents(leaving.clay, leaving.pull, spec.vents, wall, spec.call)
+        : [];
+    const ends = [i, next].map((s) => ({ face: edges[s], number: String(s + 1), keys: keys[s] }));
+    const bench = [
+      ...vents,
+      ...(spec.marks ? wallMarks(inscription(name, part, scale.total), ends, layout, spec.call) : []),
+      ...(spec.pry ? prySlot(edges[i], keys[i], layout, spec.call) : []),
+    ];
+    return {
+      part,
+      adds: keys[next].keys.flatMap((key) => key.peg ?? []),
+      cuts: [
+        ...(gutter ? [gutter] : []),
+        ...keys[i].keys.map((key) => key.socket),
+        ...keys[next].keys.flatMap((key) => key.counter ?? []),
+        // While a maker types, parts are there to be looked at.
+        ...(coarse ? [] : bench),
+      ],
+    };
+  });
+  const floorChange = plate.map(({ name: part }): PartChange => ({
+    part,
+    adds: [],
+    cuts:
+      floor && spec.vents && !coarse
+        ? flatVents(scope, floor.outline, spec.vents, layout.foot, layout.foot + FLOOR.thickness, spec.call)
+        : [],
+  }));
+  const changed = walls.map((one, i) => withChange(one, changes[i], coarse ? SHELL.typing.chord : 0));
+  const keyed = performance.now();
+
+  const opened = (coarse ? plannedOpening : tryOpening)(
+    opening,
+    new Map([
+      ...changed.map(({ mesh }, i) => [names[i], mesh] as const),
+      ...plate.map((one) => [one.name, one.mesh] as const),
+    ]),
+    clay.mesh,
+    neighboursOf(names),
+  );
+  const openedAt = performance.now();
+  const room =
+    spec.slab === "solid"
+      ? null
+      : freeRoom(
+          scope,
+          shape,
+          claySolid,
+          spec.slab,
+          shape.foot !== null && spec.body.open !== "bottom"
+            ? { z: shape.foot, slab: spec.base.slab }
+            : null,
+          ROOM[quality].step,
+          ROOM[quality].chord,
+          spec.call,
+        );
+  const tools = toolParts(
+    baseOf(scope, claySolid, shape, spec),
+    spec,
+    scale.used,
+    coarse ? SHELL.typing.chord : 0,
+  );
+  const roomed = performance.now();
+  return {
+    model: {
+      ...modelFrame(name, spec, scale, wall, tolerance),
+      press: spec.press ?? pressFor(room, spec, clay),
+      ...sizes(clay, spec.slab === "solid" ? null : (room?.volume ?? 0), spec, scale),
+      vessel: loosePart("vessel", "vessel", clay),
+      parts: [
+        ...changed.map((solid, i) => leavingPart(names[i], "wall", solid, opening.parts.get(names[i])!)),
+        ...plate.map((solid, i) =>
+          leavingPart(FLOOR_NAME, "floor", withChange(solid, floorChange[i]), opening.parts.get(FLOOR_NAME)!),
+        ),
+        ...loosePegs(keys),
+        ...tools,
+      ],
+      seams: seams.map((one, s) => ({
+        name: one.seam.name,
+        parts: [one.seam.proud, one.seam.hollow],
+        follow: "flat",
+        atDeg: degrees(angles[s]),
+        curve: seamCurve(scope, one, shape, layout),
+      })),
+      keys: keys.flatMap((seam) => seam.keys.map((one) => one.model)),
+      moves: opened.moves,
+      undercuts: walls.flatMap(({ name: part, mesh }) => {
+        const patches = opening.undercuts.filter((patch) => patch.part === part);
+        const { pull } = opening.parts.get(part)!;
+        return withVerdicts(patches, spec.limits.undercut, coarse ? null : { mesh, pull, clay: clay.mesh });
+      }),
+    },
+    spec,
+    scale,
+    layout,
+    grid: null,
+    room,
+    seams: [],
+    faces: [],
+    opening,
+    opened,
+    keys,
+    bare: [...walls, ...plate],
+    changes: [...changes, ...floorChange],
+    meshed: false,
+    whole,
+    clay,
+    times: {
+      shape: shaped - start + roomed - openedAt,
+      opening: planned - shaped + openedAt - keyed,
+      keys: keyed - planned,
+    },
+  };
+}
+
+/** Solid clay is pressed into open parts; else as the room inside lets a hand in. */
+function pressFor(room: Room | null, spec: MoldSpec, clay: Tagged): "closed" | "parts" {
+  if (spec.slab === "solid") return "parts";
+  const { min, max } = boundsOf(clay.mesh);
+  return pressThrough(Math.min(...(room?.widths ?? [0])), max[2] - min[2], spec);
+}
+
+/** The outlines that a base slab is cut to. Asked for where the body has no level foot, it is refused. */
+function baseOf(scope: Scope, clay: Solid, { foot }: FreeShape, spec: MoldSpec): LevelCavity {
+  return {
+    outlineAt: (z) => {
+      if (foot === null) {
+        const reason = "this body has no level foot, so no base slab to cut; leave cutter.base out.";
+        throw new KitError(
+          "kit-conflict",
+          { call: "mold", reason },
+          { call: spec.call, argument: 1, path: ["cutters"] },
+        );
+      }
+      const loops = scope.loops(scope.section(clay, foot + Math.max(z, ABOVE)));
+      return loops.reduce((a, b) => (Math.abs(areaOf(b)) > Math.abs(areaOf(a)) ? b : a));
+    },
+  };
+}
+
+/** The outline of the foot is read this far above it, mm. */
+const ABOVE = 0.01;
+
+function areaOf(loop: readonly (readonly [number, number])[]): number {
+  return loop.reduce((sum, [x, y], i) => {
+    const [nx, ny] = loop[(i + 1) % loop.length];
+    return sum + (x * ny - nx * y) / 2;
+  }, 0);
+}

@@ -1,0 +1,82 @@
+import type { Flat, Scope, Solid } from "../solid/kernel.ts";
+import { offsetSurface } from "../solid/offset-surface.ts";
+import type { Tagged } from "../solid/tagged.ts";
+import { tidy } from "../solid/tidy.ts";
+import type { FreeShape } from "./free-shape.ts";
+
+/** The room inside the slab, wet, mold frame. */
+export interface Room {
+  solid: Tagged;
+  /** mm³, to the brim. */
+  volume: number;
+  /** Heights, rising, and how wide the room is there: the diameter of the largest circle in its level section, mm; 0 for none. */
+  zs: number[];
+  widths: number[];
+}
+
+/** Levels on which the width is measured. */
+const LEVELS = 24;
+/** Widths are right to this, mm. */
+const WIDTH_ERROR = 0.5;
+const FAR = 4000;
+
+/**
+ * What of the clay lies at least a slab from its side and from its base and is joined to the mouth;
+ * null where the slab leaves nothing. The mouth's own plane takes no slab.
+ *
+ * @param base height of the plane that the base slab lies on, mm; null where the clay has its own underside
+ * @param step of the grid on which it is found, mm
+ * @param chord by how much it may be simplified, mm
+ */
+export function freeRoom(
+  scope: Scope,
+  shape: FreeShape,
+  clay: Solid,
+  slab: number,
+  base: { z: number; slab: number } | null,
+  step: number,
+  chord: number,
+  call: number,
+): Room | null {
+  const { min, max } = scope.bounds(clay);
+  const low = base ? base.z + base.slab : min[2];
+  if (low >= max[2]) return null;
+  const mesh = offsetSurface(scope.mesh(shape.extended).mesh, slab, "inside", step, [low - 1, max[2] + 1]);
+  if (mesh.triangles.length === 0) return null;
+  const runs = [{ face: "inside" as const, call, start: 0, count: mesh.triangles.length / 3 }];
+  const eroded = scope.simplified(scope.solid({ mesh, runs }), chord);
+  const tag = { face: "inside", call } as const;
+  const above = base ? scope.common(eroded, scope.box([-FAR, -FAR, low], [FAR, FAR, FAR], tag)) : eroded;
+  if (!above) return null;
+  const { beyond } = shape;
+  // What does not run on through an opening is closed off inside the clay.
+  const joined = scope.apart(above).filter((piece) => beyond && scope.commonVolume(piece, beyond) > 0);
+  const within = joined.flatMap((piece) => scope.common(piece, clay) ?? []);
+  if (within.length === 0) return null;
+  const room = within.length === 1 ? within[0] : scope.union(within);
+  const bounds = scope.bounds(room);
+  const zs = Array.from({ length: LEVELS }, (_, i) => {
+    const share = (i + 0.5) / LEVELS;
+    return bounds.min[2] + share * (bounds.max[2] - bounds.min[2]);
+  });
+  return {
+    solid: tidy(scope.mesh(room)),
+    volume: room.volume,
+    zs,
+    widths: zs.map((z) => widthOf(scope, scope.section(room, z))),
+  };
+}
+
+/** Diameter of the largest circle in a region, mm. */
+function widthOf(scope: Scope, region: Flat): number {
+  if (!(region.area > 0)) return 0;
+  let low = 0;
+  // No circle in it has more area than it has.
+  let high = Math.sqrt(region.area / Math.PI);
+  while (high - low > WIDTH_ERROR / 2) {
+    const middle = (low + high) / 2;
+    if (scope.grow(region, -middle).area > 0) low = middle;
+    else high = middle;
+  }
+  return 2 * low;
+}
