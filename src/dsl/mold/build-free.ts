@@ -47,7 +47,7 @@ const SHELL: Record<Quality, ShellDetail> = {
 const ROOM: Record<Quality, { step: number; chord: number }> = {
   typing: { step: 3, chord: 0.3 },
   idle: { step: 1.5, chord: 0.02 },
-  export: { step: 1, chord: 0.01 },
+  export: { step: 1.5, chord: 0.02 },
 };
 
 const FLOOR_NAME = "floor";

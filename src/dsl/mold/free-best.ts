@@ -60,7 +60,7 @@ export function bestAngles(spec: MoldSpec): readonly number[] {
   for (const values of [cutting.facets.positions, cutting.facets.normals, cutting.facets.triangles])
     hash.update(values);
   const { parts, pull } = spec.seams;
-  const key = JSON.stringify([hash.digest("hex"), parts, pull, cutting.stand, spec.keys, spec.limits.draft]);
+  const key = JSON.stringify([hash.digest("hex"), parts, pull, spec.base.kind, cutting.stand, spec.keys, spec.limits.draft]);
   let angles = found.get(key);
   if (!angles) {
     angles = search(cutting, spec);
@@ -120,13 +120,16 @@ function search(cutting: Cutting, spec: MoldSpec): readonly number[] {
   return best!.angles;
 }
 
+/** Walls that clasp a floor's tongue slide off it level, or nearly so. */
+const isLevel = ({ seams, base }: MoldSpec): boolean => seams.pull === "level" || base.kind === "floor";
+
 /** Undercut area and least draft as the mold would really be opened. */
 function openedAt(angles: readonly number[], { facets, clay, lowest, stand }: Cutting, spec: MoldSpec) {
   const seams = flatSeams(angles, lowest);
   const pieces = sectorsOf(angles, lowest).map((sector, i) =>
     freePiece(seams[i].hollow, sectorFacets(facets, sector), i, seams, sector, null),
   );
-  const { parts } = openPieces(pieces, clay, stand, spec);
+  const { parts } = openPieces(pieces, clay, stand, spec, isLevel(spec));
   const all = [...parts.values()];
   return {
     area: all.reduce((sum, { undercutMm2 }) => sum + undercutMm2, 0),
@@ -148,7 +151,7 @@ function judgeOf({ facets, lowest, stand }: Cutting, spec: MoldSpec) {
     const [x, y] = [0, 1].map((axis) => (p[3 * t[3 * f] + axis] + p[3 * t[3 * f + 1] + axis] + p[3 * t[3 * f + 2] + axis]) / 3);
     return Math.atan2(y - centre.y, x - centre.x);
   });
-  const level = spec.seams.pull === "level";
+  const level = isLevel(spec);
   return (angles: readonly number[]): { area: number; draftDeg: number } => {
     let area = 0;
     let draftDeg = Infinity;

@@ -15,9 +15,11 @@ export interface Room {
 }
 
 /** Levels on which the width is measured. */
-const LEVELS = 24;
+const LEVELS = 16;
 /** Widths are right to this, mm. */
 const WIDTH_ERROR = 0.5;
+/** What is finer, mm, makes no way in wider or narrower. */
+const FINE = 0.1;
 const FAR = 4000;
 
 /**
@@ -63,7 +65,7 @@ export function freeRoom(
     solid: tidy(scope.mesh(room)),
     volume: room.volume,
     zs,
-    widths: zs.map((z) => widthOf(scope, scope.section(room, z))),
+    widths: zs.map((z) => widthOf(scope, scope.plainer(scope.section(room, z), FINE))),
   };
 }
 

@@ -1,5 +1,5 @@
 import type { MoldSpec } from "../kit/mold.ts";
-import type { Flat, Scope, Solid } from "../solid/kernel.ts";
+import type { Scope, Solid } from "../solid/kernel.ts";
 import { volumeOf } from "../solid/measure.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { offsetSurface } from "../solid/offset-surface.ts";
@@ -189,6 +189,8 @@ export function seamCurve(scope: Scope, { seam, plane }: FreeSeam, shape: FreeSh
 /** Nearer to the axis than this, mm, a line belongs to no seam. */
 const ON_AXIS = 1e-3;
 
+/** Finer than this, mm, the outline of a shelf says nothing. */
+const FINE = 0.05;
 /** Depth of one step of a shelf's underside, mm: where its outlines join, it is level for no more than this. */
 const STEP = 1;
 /** What of a shelf may stick out of the shell at its end, mm². */
@@ -210,7 +212,7 @@ function shelfAt(
 ): ReturnType<Scope["solid"]>[] {
   const { width, thick } = layout.shelf;
   if (width <= 0) return [];
-  const outline = withoutHair(scope, scope.section(shell, plane));
+  const outline = scope.plainer(scope.section(shell, plane), FINE);
   // From the plane inwards, `depth` away from it.
   const steps: { depth: number; out: number }[] = [
     { depth: -OVER, out: width },
@@ -232,11 +234,4 @@ function shelfAt(
     call: spec.call,
   });
   return shelf ? [scope.solid(shelf)] : [];
-}
-
-/** Finer than this, mm, an outline of the shell says nothing. */
-const HAIR = 0.05;
-
-function withoutHair(scope: Scope, outline: Flat): Flat {
-  return scope.grow(scope.grow(outline, HAIR), -HAIR);
 }

@@ -23,12 +23,14 @@ export interface Piece {
  * Plans how a mold with flat seams opens.
  *
  * @param stand normal of what the clay stands on; null for a solid that lies in a part
+ * @param level whether parts are drawn level only
  */
 export function openPieces(
   pieces: readonly Piece[],
   clay: Mesh,
   stand: Vec3 | null,
   spec: MoldSpec,
+  level = spec.seams.pull === "level",
 ): Opening {
   const parts = pieces.map(({ name, touched, middle, meets, beside }): ClosedPart => {
     const contacts = new Map<string, Float64Array>();
@@ -38,7 +40,7 @@ export function openPieces(
   });
   const planned = planOpening(parts, clay, {
     stand,
-    level: spec.seams.pull === "level",
+    level,
     keyDraft: keyDraft(spec.keys, spec.flange.thickness),
     wantedDraft: spec.limits.draft,
   });

@@ -62,7 +62,8 @@ export function distanceField(mesh: Mesh, demands: FieldDemands): Field {
     const d = Math.fround(
       measure.squared(t, origin[0] + i * step, origin[1] + j * step, origin[2] + k * step),
     );
-    if (d >= squared[at]) return;
+    // A triangle without area may have no distance.
+    if (!(d < squared[at])) return;
     if (nearest[at] < 0) touched.push(at);
     squared[at] = d;
     nearest[at] = t;
@@ -90,7 +91,7 @@ export function distanceField(mesh: Mesh, demands: FieldDemands): Field {
         const d = Math.fround(
           measure.squared(t, origin[0] + x * step, origin[1] + y * step, origin[2] + z * step),
         );
-        if (d >= squared[other] || d > most) continue;
+        if (!(d < squared[other]) || d > most) continue;
         squared[other] = d;
         nearest[other] = t;
         if (waiting[other] === 0) {
@@ -132,7 +133,9 @@ function seed(
 ): void {
   const { positions: p, triangles: t } = mesh;
   const large = 6 * step;
+  const [bottom, top] = [origin[2] - step, origin[2] + counts[2] * step];
   const piece = (triangle: number, c: number[]): void => {
+    if (Math.max(c[2], c[5], c[8]) < bottom || Math.min(c[2], c[5], c[8]) > top) return;
     const lengths = [0, 1, 2].map((e) => {
       const [a, b] = [3 * e, 3 * ((e + 1) % 3)];
       return Math.hypot(c[a] - c[b], c[a + 1] - c[b + 1], c[a + 2] - c[b + 2]);

@@ -276,6 +276,11 @@ export class Scope {
       .map((piece) => this.#hold(piece, "a loose piece"));
   }
 
+  /** A region with fewer corners, its border nowhere further than about `chord` mm from where it was. */
+  plainer(flat: Flat, chord: number): Flat {
+    return this.#holdFlat(innerFlat(flat).simplify(chord));
+  }
+
   /** A region without what lies outside of another. */
   flatWithin(a: Flat, b: Flat): Flat {
     return this.#holdFlat(innerFlat(a).intersect(innerFlat(b)));

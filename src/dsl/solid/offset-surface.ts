@@ -24,7 +24,7 @@ export function offsetSurface(
 ): Mesh {
   const field = distanceField(mesh, { step, level: by, side, low, high });
   const surface = contour(field, by);
-  settle(surface.positions, field, new TriangleDistance(mesh), by);
+  settle(surface.positions, field, new NearestTriangle(mesh), by);
   if (side === "inside") turnInsideOut(surface.triangles);
   return closedBelowAndAbove(surface, field.origin[2] + ((field.counts[2] - 1) * field.step) / 2);
 }
@@ -65,7 +65,7 @@ const ROUNDS = 4;
 const MOST_MOVE = 0.5;
 
 /** Puts the corners of a contour at their distance from the nearest of the triangles around them. */
-function settle(p: Float64Array, field: Field, measure: TriangleDistance, by: number): void {
+function settle(p: Float64Array, field: Field, triangles: NearestTriangle, by: number): void {
   const { origin, step, counts, nearest } = field;
   const [nx, ny, nz] = counts;
   const around: number[] = [];
@@ -83,20 +83,12 @@ function settle(p: Float64Array, field: Field, measure: TriangleDistance, by: nu
     }
     let [x, y, z] = [p[i], p[i + 1], p[i + 2]];
     for (let round = 0; round < ROUNDS; round++) {
-      let least = Infinity;
-      let [ax, ay, az] = [0, 0, 0];
-      for (const t of around) {
-        const d = measure.squared(t, x, y, z);
-        if (d >= least) continue;
-        least = d;
-        [ax, ay, az] = measure.away;
-      }
-      const distance = Math.sqrt(least);
+      const distance = triangles.look(around, x, y, z);
       if (!(distance > 1e-9) || !Number.isFinite(distance)) break;
       const move = (distance - by) / distance;
-      x += ax * move;
-      y += ay * move;
-      z += az * move;
+      x += triangles.away[0] * move;
+      y += triangles.away[1] * move;
+      z += triangles.away[2] * move;
       if (Math.abs(distance - by) < 1e-4) break;
     }
     const moved = Math.hypot(x - p[i], y - p[i + 1], z - p[i + 2]);
@@ -104,6 +96,55 @@ function settle(p: Float64Array, field: Field, measure: TriangleDistance, by: nu
     p[i] = x;
     p[i + 1] = y;
     p[i + 2] = z;
+  }
+}
+
+/**
+ * The triangle that is nearest to a point, from some that are near it: their neighbours are looked at
+ * as long as one of them is nearer, since between narrow triangles the grid knows only some.
+ */
+class NearestTriangle {
+  /** From the point looked at last to the nearest point. */
+  readonly away: [number, number, number] = [0, 0, 0];
+  readonly #measure: TriangleDistance;
+  readonly #t: Uint32Array;
+  /** Triangles at each corner, one after another from `#first` on. */
+  readonly #first: Uint32Array;
+  readonly #at: Uint32Array;
+
+  constructor(mesh: Mesh) {
+    const { positions, triangles: t } = mesh;
+    this.#measure = new TriangleDistance(mesh);
+    this.#t = t;
+    this.#first = new Uint32Array(positions.length / 3 + 1);
+    for (const v of t) this.#first[v + 1]++;
+    for (let v = 1; v < this.#first.length; v++) this.#first[v] += this.#first[v - 1];
+    const next = this.#first.slice();
+    this.#at = new Uint32Array(t.length);
+    for (let i = 0; i < t.length; i++) this.#at[next[t[i]]++] = Math.floor(i / 3);
+  }
+
+  look(some: readonly number[], x: number, y: number, z: number): number {
+    const measure = this.#measure;
+    let least = Infinity;
+    let best = -1;
+    const offer = (t: number) => {
+      const d = measure.squared(t, x, y, z);
+      // A triangle without area may have no distance.
+      if (!(d < least)) return;
+      least = d;
+      best = t;
+      for (let axis = 0; axis < 3; axis++) this.away[axis] = measure.away[axis];
+    };
+    for (const t of some) offer(t);
+    for (let from = -1; best >= 0 && from !== best;) {
+      from = best;
+      for (let k = 3 * from; k < 3 * from + 3; k++) {
+        const v = this.#t[k];
+        for (let i = this.#first[v]; i < this.#first[v + 1]; i++) if (this.#at[i] !== from) offer(this.#at[i]);
+      }
+    }
+    return Math.sqrt(least);
   }
 }
 
