@@ -23,6 +23,7 @@ export const findingCodes = [
   "seam-unreachable",
   "overhang",
   "bed-overflow",
+  "seams-flat",
 ] as const;
 export type FindingCode = (typeof findingCodes)[number];
 

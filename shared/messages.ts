@@ -98,6 +98,9 @@ export const messages = {
   "overhang-elsewhere":
     "{part} will print rough outside: {area} mm² hang over by more than {limit}° near z {z}. Print it with support, or leave it as it is: the clay does not touch it.",
 
+  "seams-flat":
+    "The clay parts at upright planes here: seams that follow the form are not to be had on this body, since its sections are not seen whole from their middle. Nothing is wrong; write follow: “flat” in split(…) to say so.",
+
   // What else in the design has to do with a finding.
   "note-undercut":
     "shapes the clay that holds {part}: {area} mm² undercut, {depth} mm deep near z {z} and {angle}°",
@@ -116,6 +119,7 @@ export const messages = {
   "fix-seams-parts-draft": "Split into {value} parts: least draft {before} → {after}°",
   "fix-seams-levels": "Add a cross seam at z {value}: undercut {before} → {after} mm²",
   "fix-cross-seam": "Add a cross seam at z {value}, a ring of its own: grip {before} → {after} mm",
+  "fix-seams-upright": "Say that the seams stand upright",
   "fix-flange": "Widen the flange to {width} mm",
   "fix-corner": "Round the corners by {corner} mm",
   "fix-slab": "Make the slab {slab} mm",

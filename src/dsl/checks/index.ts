@@ -9,6 +9,7 @@ import { oneEach } from "./one-each.ts";
 import { overhang } from "./overhang.ts";
 import { partLocked } from "./part-locked.ts";
 import { reach } from "./reach.ts";
+import { seamsFlat } from "./seams-flat.ts";
 import { shrinkLater } from "./shrink-later.ts";
 import { shrinkMissing, shrinkTwice } from "./shrink.ts";
 import { slabCrowded } from "./slab-crowded.ts";
@@ -35,6 +36,7 @@ export const checks: readonly Check[] = [
   wallThin,
   overhang,
   bedOverflow,
+  seamsFlat,
 ];
 
 export function checkMold(built: BuiltMold): Finding[] {

@@ -16,10 +16,10 @@ const MOST_ROWS = 20;
 const LEAST_SLAB = 3;
 
 /** Walls of clay that stand so near to each other that the slabs touch, or nearly so. */
-export function slabCrowded({ spec, model, grid }: BuiltMold): Finding[] {
+export function slabCrowded({ spec, model, grid, room }: BuiltMold): Finding[] {
   const { slab } = spec;
-  if (!grid || slab === "solid") return [];
-  const nearest = nearestOpposed(grid);
+  if (slab === "solid") return [];
+  const nearest = grid ? nearestOpposed(grid) : room?.opposed;
   if (!nearest || nearest.distance >= CROWDED * slab) return [];
   const none = nearest.distance < NO_INSIDE * slab;
   const thinner = Math.floor((nearest.distance / CROWDED) * 2) / 2;

@@ -15,15 +15,9 @@ export function checkLevelBody(name: string, call: CallId, body: unknown): Body 
     );
   }
   if (body.sections.length === 0) {
-    throw new KitError(
-      "kit-not-yet",
-      {
-        call: name,
-        key: "a body that is swept, trimmed or brought as a solid",
-        allowed: "Use a loft or a turned body.",
-      },
-      { call, argument: 0 },
-    );
+    const reason =
+      "a body that is swept, trimmed or brought as a solid is not made of level sections; give a loft or a turned body.";
+    throw new KitError("kit-conflict", { call: name, reason }, { call, argument: 0 });
   }
   return body;
 }

@@ -38,15 +38,9 @@ export function fit(
   // The fitted body shows as the faces of the call that shaped it.
   recordMade(body.call, [call]);
   if (formStarAngle(new Form(outside, 1)) > STAR_ANGLE) {
-    throw new KitError(
-      "kit-not-yet",
-      {
-        call: "fit",
-        key: "a body whose side is not seen whole from its middle",
-        allowed: "Fill its hollow, or make it shallower.",
-      },
-      { call, argument: 0 },
-    );
+    const reason =
+      "the side of this body is not seen whole from its middle, so that it is not measured here; read its capacity from the mold and scale its outlines by the cube root of what is missing.";
+    throw new KitError("kit-conflict", { call: "fit", reason }, { call, argument: 0 });
   }
   const wet = { slab, fill: fill / (1 - total), scale: 1 / (1 - total) };
   const holds = (factor: number, tolerance: number) =>

@@ -39,15 +39,9 @@ export function inside(body: Body, options: { slab: number; clay: Clay | string 
     throw new KitError("kit-conflict", { call: "inside", reason }, { call, argument: 1, path: ["slab"] });
   };
   if (formStarAngle(form) > STAR_ANGLE) {
-    throw new KitError(
-      "kit-not-yet",
-      {
-        call: "inside",
-        key: "a body whose side is not seen whole from its middle",
-        allowed: "Fill its hollow, or make it shallower.",
-      },
-      { call, argument: 0 },
-    );
+    const reason =
+      "the side of this body is not seen whole from its middle, so that its inside is not known as outlines; fill its hollow, or draw the inside yourself with outline.grow(…).";
+    throw new KitError("kit-conflict", { call: "inside", reason }, { call, argument: 0 });
   }
   const fired = Math.round(thickness * 100) / 100;
   if (thickness >= form.height)

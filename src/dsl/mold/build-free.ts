@@ -3,6 +3,7 @@ import { KitError } from "../kit/error.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
 import { withScope, type Scope, type Solid } from "../solid/kernel.ts";
+import { piecesWith, withoutCrumbs } from "../solid/crumbs.ts";
 import { boundsOf } from "../solid/measure.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { tidy } from "../solid/tidy.ts";
@@ -17,7 +18,7 @@ import { bestAngles } from "./free-best.ts";
 import { flatSeams, lowestSection, seamAngles, sectorsOf, wedge } from "./free-cut.ts";
 import { floorOf } from "./free-floor.ts";
 import { edgeOf, freeLayout } from "./free-layout.ts";
-import { freePiece, nothingBetween, standOf, withoutEdges } from "./free-pieces.ts";
+import { fallsApart, freePiece, nothingBetween, standOf, withoutEdges } from "./free-pieces.ts";
 import { freeRoom, type Room } from "./free-room.ts";
 import { freeClay, freeShape, type FreeShape } from "./free-shape.ts";
 import { freeOutside, freeSeam, freeShell, hollowed, seamCurve, type ShellDetail } from "./free-shell.ts";
@@ -84,11 +85,17 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
   const floor = floorOf(scope, shape, spec);
   const { plastic, whole } = hollowed(scope, outside, shape, floor, spec);
   const seamCall = spec.seams.call >= 0 ? spec.seams.call : spec.call;
+  // What of the flanges meets no clay, as behind a cut, belongs to no part.
+  let lost = 0;
   const walls = sectors.map((sector, i) => {
     const own = wedge(scope, sector, spanOf(sector), layout.foot - RUN_ON, layout.height + RUN_ON, seamCall);
     const part = scope.common(plastic, own);
     if (!part) throw nothingBetween(angles, i, spec);
-    return { name: names[i], ...tidy(scope.mesh(part)) };
+    const pieces = piecesWith(withoutCrumbs(tidy(scope.mesh(part))), "cavity");
+    if (pieces.count === 0) throw nothingBetween(angles, i, spec);
+    if (pieces.count > 1) throw fallsApart(angles, i, pieces.count, spec);
+    lost += pieces.lost;
+    return { name: names[i], ...pieces.solid };
   });
   const plate = floor ? [{ name: FLOOR_NAME, ...floor.plate }] : [];
   const shaped = performance.now();
@@ -163,7 +170,9 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
         ? flatVents(scope, floor.outline, spec.vents, layout.foot, layout.foot + FLOOR.thickness, spec.call)
         : [],
   }));
-  const changed = walls.map((one, i) => withChange(one, changes[i], coarse ? SHELL.typing.chord : 0));
+  const changed = walls.map((one, i) =>
+    withoutCrumbs(withChange(one, changes[i], coarse ? SHELL.typing.chord : 0)),
+  );
   const keyed = performance.now();
 
   const opened = (coarse ? plannedOpening : tryOpening)(
@@ -184,9 +193,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
           shape,
           claySolid,
           spec.slab,
-          shape.foot !== null && spec.body.open !== "bottom"
-            ? { z: shape.foot, slab: spec.base.slab }
-            : null,
+          shape.foot !== null && spec.body.open !== "bottom" ? { z: shape.foot, slab: spec.base.slab } : null,
           ROOM[quality].step,
           ROOM[quality].chord,
           spec.call,
@@ -201,7 +208,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
   return {
     model: {
       ...modelFrame(name, spec, scale, wall, tolerance),
-      press: spec.press ?? pressFor(room, spec, clay),
+      press: spec.press ?? pressFor(room, spec, shape, clay),
       ...sizes(clay, spec.slab === "solid" ? null : (room?.volume ?? 0), spec, scale),
       vessel: loosePart("vessel", "vessel", clay),
       parts: [
@@ -240,7 +247,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
     bare: [...walls, ...plate],
     changes: [...changes, ...floorChange],
     meshed: false,
-    whole,
+    whole: whole - lost,
     clay,
     times: {
       shape: shaped - start + roomed - openedAt,
@@ -251,10 +258,11 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
 }
 
 /** Solid clay is pressed into open parts; else as the room inside lets a hand in. */
-function pressFor(room: Room | null, spec: MoldSpec, clay: Tagged): "closed" | "parts" {
+function pressFor(room: Room | null, spec: MoldSpec, shape: FreeShape, clay: Tagged): "closed" | "parts" {
   if (spec.slab === "solid") return "parts";
   const { min, max } = boundsOf(clay.mesh);
-  return pressThrough(Math.min(...(room?.widths ?? [0])), max[2] - min[2], spec);
+  const open = spec.base.kind === "open" && shape.foot !== null;
+  return pressThrough(Math.min(...(room?.widths ?? []), Infinity), max[2] - min[2], spec, open);
 }
 
 /** The outlines that a base slab is cut to. Asked for where the body has no level foot, it is refused. */

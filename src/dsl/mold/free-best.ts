@@ -60,7 +60,15 @@ export function bestAngles(spec: MoldSpec): readonly number[] {
   for (const values of [cutting.facets.positions, cutting.facets.normals, cutting.facets.triangles])
     hash.update(values);
   const { parts, pull } = spec.seams;
-  const key = JSON.stringify([hash.digest("hex"), parts, pull, spec.base.kind, cutting.stand, spec.keys, spec.limits.draft]);
+  const key = JSON.stringify([
+    hash.digest("hex"),
+    parts,
+    pull,
+    spec.base.kind,
+    cutting.stand,
+    spec.keys,
+    spec.limits.draft,
+  ]);
   let angles = found.get(key);
   if (!angles) {
     angles = search(cutting, spec);
@@ -104,17 +112,24 @@ function search(cutting: Cutting, spec: MoldSpec): readonly number[] {
       let best = start;
       for (const step of STEPS)
         for (const side of [-1, 1])
-          for (let next = at(best.place + side * step); isBetter(next, best); next = at(best.place + side * step))
+          for (
+            let next = at(best.place + side * step);
+            isBetter(next, best);
+            next = at(best.place + side * step)
+          )
             best = next;
       return best;
     });
-  const few = ranked([...new Map([...moved, ...ranked(places).slice(0, 1)].map((one) => [one.place, one])).values()]);
+  const few = ranked([
+    ...new Map([...moved, ...ranked(places).slice(0, 1)].map((one) => [one.place, one])).values(),
+  ]);
   let best: (Judged & { held: number }) | null = null;
   for (const one of few.slice(0, OPENED)) {
     // An undercut is never less than what faces the wrong way.
     if (best && best.held === 0 && one.area > best.area + SAME_AREA) break;
     const opened = { ...one, ...openedAt(one.angles, cutting, spec) };
-    if (!best || opened.held < best.held || (opened.held === best.held && isBetter(opened, best))) best = opened;
+    if (!best || opened.held < best.held || (opened.held === best.held && isBetter(opened, best)))
+      best = opened;
     if (best.held === 0 && best.area <= SAME_AREA) break;
   }
   return best!.angles;
@@ -148,7 +163,9 @@ function judgeOf({ facets, lowest, stand }: Cutting, spec: MoldSpec) {
   const { centre } = lowest;
   const turn = 2 * Math.PI;
   const round = Float64Array.from({ length: t.length / 3 }, (_, f) => {
-    const [x, y] = [0, 1].map((axis) => (p[3 * t[3 * f] + axis] + p[3 * t[3 * f + 1] + axis] + p[3 * t[3 * f + 2] + axis]) / 3);
+    const [x, y] = [0, 1].map(
+      (axis) => (p[3 * t[3 * f] + axis] + p[3 * t[3 * f + 1] + axis] + p[3 * t[3 * f + 2] + axis]) / 3,
+    );
     return Math.atan2(y - centre.y, x - centre.x);
   });
   const level = isLevel(spec);

@@ -83,9 +83,7 @@ function cornerAngles(spec: MoldSpec, lowest: LowestSection, scale: number): num
     for (let i = 0; i < parts && angles.length >= parts; i++) {
       const wanted = start + (TURN * i) / parts;
       const away = (angle: number) => Math.abs(angle - wanted - TURN * Math.round((angle - wanted) / TURN));
-      chosen.add(
-        angles.filter((one) => !chosen.has(one)).sort((a, b) => away(a) - away(b) || a - b)[0],
-      );
+      chosen.add(angles.filter((one) => !chosen.has(one)).sort((a, b) => away(a) - away(b) || a - b)[0]);
     }
     const own = [...chosen].sort((a, b) => a - b);
     const gaps = own.map((angle, i) => (own[i + 1] ?? own[0] + TURN) - angle);
@@ -125,7 +123,9 @@ function farthest({ centre, loops }: LowestSection): number[] {
   const radii = all.map(({ own }) => own);
   const [least, most] = [Math.min(...radii), Math.max(...radii)];
   if (most - least < ROUND * most) return [];
-  return all.filter(({ own, crest }) => crest && own - least > CREST * (most - least)).map(({ angle }) => angle);
+  return all
+    .filter(({ own, crest }) => crest && own - least > CREST * (most - least))
+    .map(({ angle }) => angle);
 }
 
 /** The seams at these angles: parts are named counter-clockwise, each from the seam of its own number on. */

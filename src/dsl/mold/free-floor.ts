@@ -51,10 +51,13 @@ export function floorOf(scope: Scope, shape: FreeShape, spec: MoldSpec): FreeFlo
   const refuse = (reason: string) =>
     new KitError("kit-conflict", { call: "mold", reason }, { call: spec.call, argument: 1, path: ["base"] });
   if (shape.foot === null)
-    throw refuse("this body has no level foot that a floor could lie under; write base: “open”, and the walls close under it.");
+    throw refuse(
+      "this body has no level foot that a floor could lie under; write base: “open”, and the walls close under it.",
+    );
   // It goes on upright below its foot.
   const outline = scope.section(shape.extended, shape.foot - FLOOR.lip);
   const made = freeFloor(scope, outline, shape.foot, spec);
-  if (!made) throw refuse("the foot of this body is too narrow for a floor with its tongue; write base: “open”.");
+  if (!made)
+    throw refuse("the foot of this body is too narrow for a floor with its tongue; write base: “open”.");
   return { outline, ...made };
 }

@@ -75,12 +75,28 @@ export function withoutEdges(facets: Facets, { top, foot }: FreeShape): Facets {
 }
 
 /** A sector with no clay in it shapes nothing. */
-export function nothingBetween(angles: readonly number[], part: number, { seams }: MoldSpec): KitError {
-  const [from, to] = [angles[part], angles[(part + 1) % angles.length]].map((angle) => Math.round(degrees(angle)));
-  const reason = `between the seams at ${from}° and ${to}° there is no clay to shape; turn them with “at”, or use fewer parts.`;
+export function nothingBetween(angles: readonly number[], part: number, spec: MoldSpec): KitError {
+  return refused(angles, part, "there is no clay to shape", spec);
+}
+
+/** A part is printed and held as one. */
+export function fallsApart(
+  angles: readonly number[],
+  part: number,
+  pieces: number,
+  spec: MoldSpec,
+): KitError {
+  return refused(angles, part, `the part would fall into ${pieces} pieces`, spec);
+}
+
+function refused(angles: readonly number[], part: number, what: string, { seams, call }: MoldSpec): KitError {
+  const [from, to] = [angles[part], angles[(part + 1) % angles.length]].map((angle) =>
+    Math.round(degrees(angle)),
+  );
+  const reason = `between the seams at ${from}° and ${to}° ${what}; turn them with “at”, or use fewer parts.`;
   return new KitError(
     "kit-conflict",
     { call: "split", reason },
-    seams.call >= 0 ? { call: seams.call, argument: 0, path: ["at"] } : { call: seams.call },
+    seams.call >= 0 ? { call: seams.call, argument: 0, path: ["at"] } : { call },
   );
 }

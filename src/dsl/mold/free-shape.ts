@@ -107,10 +107,7 @@ export function freeShape(
 }
 
 /** The clay itself. */
-export function freeClay(
-  scope: Scope,
-  { extended, beyond }: Pick<FreeShape, "extended" | "beyond">,
-): Solid {
+export function freeClay(scope: Scope, { extended, beyond }: Pick<FreeShape, "extended" | "beyond">): Solid {
   return beyond ? scope.subtract(extended, beyond) : extended;
 }
 

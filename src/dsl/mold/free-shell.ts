@@ -1,5 +1,5 @@
 import type { MoldSpec } from "../kit/mold.ts";
-import type { Scope, Solid } from "../solid/kernel.ts";
+import type { Flat, Scope, Solid } from "../solid/kernel.ts";
 import { volumeOf } from "../solid/measure.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { offsetSurface } from "../solid/offset-surface.ts";
@@ -75,15 +75,28 @@ export function freeSeam(
     .filter(([, z]) => z > layout.foot - OVER && z < layout.height + OVER)
     .reduce((most, [x]) => Math.max(most, x), 0);
   const reach = widest + layout.flange.width;
+  const clay = scope.flatWithin(inPlane(shape.extended), half);
+  const whole = scope.flat([faceLoop(reach, layout)]);
+  const face = shape.aside ? besideClay(scope, whole, inPlane(shape.aside), clay) : whole;
   return {
     seam,
     reach,
     plane: {
-      clay: scope.flatWithin(inPlane(shape.extended), half),
-      face: scope.flat([faceLoop(reach, layout)]),
+      clay,
+      face,
       beyond: shape.beyond ? inPlane(shape.beyond) : null,
     },
   };
+}
+
+/** What of a face lies before what is cut off: pieces behind the cut, with no clay in them, are none of it. */
+function besideClay(scope: Scope, face: Flat, cut: Flat, clay: Flat): Flat {
+  const left = scope.flatWithout(clay, cut);
+  // The cut itself is taken from the plastic later, as a solid.
+  return scope
+    .flatsApart(scope.flatWithout(face, cut))
+    .filter((piece) => !(scope.flatWithin(piece, left).area > 0))
+    .reduce((rest, piece) => scope.flatWithout(rest, piece), face);
 }
 
 /** The face of a seam from its axis outwards, with the seats for bands in its edge. */
@@ -161,7 +174,9 @@ export function seamCurve(scope: Scope, { seam, plane }: FreeSeam, shape: FreeSh
     x > ON_AXIS && z >= (shape.foot ?? layout.foot) - ON_AXIS && z <= (shape.top ?? layout.height) + ON_AXIS;
   const clay = plane.beyond ? scope.flatWithout(plane.clay, plane.beyond) : plane.clay;
   for (const loop of scope.loops(clay)) {
-    const start = loop.findIndex((place, i) => isOn(place) && !isOn(loop[(i + loop.length - 1) % loop.length]));
+    const start = loop.findIndex(
+      (place, i) => isOn(place) && !isOn(loop[(i + loop.length - 1) % loop.length]),
+    );
     if (start < 0) {
       if (isOn(loop[0])) runs.push([...loop, loop[0]]);
       continue;

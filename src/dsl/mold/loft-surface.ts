@@ -72,10 +72,12 @@ export function loftSurface(
   }
   const cap = (j: number, z: number, up: 1 | -1) => {
     // Points that fall together, as in the fillet of a sharp corner, are one.
-    const ring = columns.map((_, i) => i).filter((i) => {
-      const k = (i + 1) % count;
-      return x[j][i] !== x[j][k] || y[j][i] !== y[j][k];
-    });
+    const ring = columns
+      .map((_, i) => i)
+      .filter((i) => {
+        const k = (i + 1) % count;
+        return x[j][i] !== x[j][k] || y[j][i] !== y[j][k];
+      });
     const at = ring.map((i) => vertex(i, j, z, [0, 0, up]));
     const faces = triangulateLoops([ring.flatMap((i) => [x[j][i], y[j][i]])]);
     for (let f = 0; f < faces.length; f += 3) {

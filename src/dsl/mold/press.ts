@@ -30,10 +30,15 @@ export function choosePress(grid: Grid, spec: MoldSpec): "closed" | "parts" {
  *
  * @param opening narrowest way in, inside the slab, mm
  * @param height of the clay, mm
+ * @param open whether a hand gets in from below as well
  */
-export function pressThrough(opening: number, height: number, spec: MoldSpec): "closed" | "parts" {
+export function pressThrough(
+  opening: number,
+  height: number,
+  spec: MoldSpec,
+  open = spec.base.kind === "open",
+): "closed" | "parts" {
   const fromMouth = reachThrough(opening, spec.hand);
-  const open = spec.base.kind === "open";
   // Through an open base each half of the height is reached from its own end.
   return fromMouth >= (open ? height / 2 : height) ? "closed" : "parts";
 }

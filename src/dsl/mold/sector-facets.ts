@@ -55,8 +55,7 @@ class Cut {
     const count = p.length / 3;
     const away = sides.map(([nx, ny]) => {
       const values = new Float64Array(count);
-      for (let v = 0; v < count; v++)
-        values[v] = (p[3 * v] - centre.x) * nx + (p[3 * v + 1] - centre.y) * ny;
+      for (let v = 0; v < count; v++) values[v] = (p[3 * v] - centre.x) * nx + (p[3 * v + 1] - centre.y) * ny;
       return values;
     });
     for (let i = 0; i < t.length; i += 3) {
@@ -72,10 +71,7 @@ class Cut {
     let known = this.#known.get(v);
     if (known === undefined) {
       const { positions: p, normals: n } = this.#facets;
-      known = this.#point(
-        [p[3 * v], p[3 * v + 1], p[3 * v + 2]],
-        [n[3 * v], n[3 * v + 1], n[3 * v + 2]],
-      );
+      known = this.#point([p[3 * v], p[3 * v + 1], p[3 * v + 2]], [n[3 * v], n[3 * v + 1], n[3 * v + 2]]);
       this.#known.set(v, known);
     }
     return known;

@@ -18,5 +18,9 @@ export function refuseUnseen({ body, seams, side, call }: MoldSpec): void {
       ? "the side of this body is not seen whole from its middle, so that no hump can be made of it; leave side out."
       : "the side of this body is not seen whole from its middle, so that no mold of one piece can be made of it; cut it with split({ parts: 2 }).";
   const target = { call, argument: 1, path: [side === "inside" ? "side" : "seams"] };
-  throw new KitError("kit-conflict", { call: "mold", reason }, seams.call >= 0 || side === "inside" ? target : { call });
+  throw new KitError(
+    "kit-conflict",
+    { call: "mold", reason },
+    seams.call >= 0 || side === "inside" ? target : { call },
+  );
 }

@@ -271,9 +271,17 @@ export class Scope {
 
   /** The pieces of a solid that do not touch one another. */
   apart(solid: Solid): Solid[] {
-    return inner(solid)
+    const pieces = inner(solid).decompose();
+    this.#held.push(...pieces);
+    // What is left over from cutting may have none.
+    return pieces.filter((piece) => piece.volume() > 0).map((piece) => new Held(piece));
+  }
+
+  /** The pieces of a region that do not touch one another. */
+  flatsApart(flat: Flat): Flat[] {
+    return innerFlat(flat)
       .decompose()
-      .map((piece) => this.#hold(piece, "a loose piece"));
+      .map((piece) => this.#holdFlat(piece));
   }
 
   /** A region with fewer corners, its border nowhere further than about `chord` mm from where it was. */

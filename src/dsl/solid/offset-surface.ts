@@ -141,7 +141,8 @@ class NearestTriangle {
       from = best;
       for (let k = 3 * from; k < 3 * from + 3; k++) {
         const v = this.#t[k];
-        for (let i = this.#first[v]; i < this.#first[v + 1]; i++) if (this.#at[i] !== from) offer(this.#at[i]);
+        for (let i = this.#first[v]; i < this.#first[v + 1]; i++)
+          if (this.#at[i] !== from) offer(this.#at[i]);
       }
     }
     return Math.sqrt(least);

@@ -6,7 +6,9 @@ import { erode } from "../mold/shell.ts";
 import { Border } from "../solid/border.ts";
 import { MeshBuilder } from "../solid/builder.ts";
 import { joinChains } from "../solid/strip.ts";
+import { withScope } from "../solid/kernel.ts";
 import type { Tagged } from "../solid/tagged.ts";
+import { tidy } from "../solid/tidy.ts";
 import { SURFACE } from "../tolerances.ts";
 
 /** A level ring of the inside: points as they follow each other, and how far around each lies. */
@@ -24,11 +26,12 @@ const COARSE_INSIDE = 1;
 /**
  * The clay as it stands in the mold, to be looked at: the cavity with the room inside its slab taken
  * out, down to the base slab. Where
- * there is no such room (solid clay, a slab that fills the form, a mouth that is not one level ring,
- * a solid without level sections) it is the cavity as it is.
+ * there is no such room (solid clay, a slab that fills the form, a mouth that is not one level ring)
+ * it is the cavity as it is.
  */
-export function potOf({ model, spec, grid }: BuiltMold, quality: Quality): Tagged {
+export function potOf({ model, spec, grid, room }: BuiltMold, quality: Quality): Tagged {
   const { vessel } = model;
+  if (room?.solid) return hollowed(vessel, room.solid);
   // On a hump the clay is the vessel already.
   if (spec.slab === "solid" || spec.side === "inside" || !grid) return vessel;
   const rings = insideRings(
@@ -65,6 +68,11 @@ export function potOf({ model, spec, grid }: BuiltMold, quality: Quality): Tagge
   for (let r = 0; r + 1 < rings.length; r++) joinRings(builder, rings, vertices, r);
   builder.cap([vertices[0]], true);
   return builder.finish();
+}
+
+/** The clay without the room inside it, as the kernel cuts it. */
+function hollowed(vessel: Tagged, room: Tagged): Tagged {
+  return withScope((scope) => tidy(scope.mesh(scope.subtract(scope.solid(vessel), scope.solid(room)))));
 }
 
 /** The wall between ring `r` and the next, seen from the middle. */

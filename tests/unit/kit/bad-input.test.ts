@@ -125,7 +125,7 @@ const rows: Row[] = [
   {
     name: "a star too sharp to press",
     text: tall(`[0, 50].map((z) => profile.polar((a) => 40 + 38 * Math.cos((5 * a * Math.PI) / 180)).at(z))`),
-    message: /not seen whole from its middle|in a corner|tear the clay|No room is left/,
+    message: /will drag on the clay: its draft is 0°/,
   },
   {
     name: "one point",

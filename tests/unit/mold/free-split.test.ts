@@ -6,9 +6,16 @@ import { loft, mold, profile, shrink, solid, split, trim } from "../../../src/ds
 import type { Body } from "../../../src/dsl/kit/body.ts";
 import type { Mold, MoldOptions } from "../../../src/dsl/kit/mold.ts";
 import type { BuiltMold } from "../../../src/dsl/mold/build.ts";
+import { Engine } from "../../../src/dsl/engine/engine.ts";
+import { englishSentence } from "../../../src/dsl/engine/findings.ts";
+import { packages } from "../../../src/dsl/engine/packages.ts";
+import { computeBuild, computeExport } from "../../../src/dsl/engine/pipeline.ts";
+import { applyEdits } from "../../../src/dsl/source/index.ts";
+import { request } from "../engine/real.ts";
 import { proveMold } from "../../../src/dsl/mold/prove.ts";
 import { faultOfSolid } from "../../../src/dsl/output/verify.ts";
 import { loadKernel, withScope } from "../../../src/dsl/solid/kernel.ts";
+import { piecesOf } from "../../../src/dsl/solid/crumbs.ts";
 import { volumeOf } from "../../../src/dsl/solid/measure.ts";
 import { boat, bowedVase, kidney, mirroredKidney } from "./free-bodies.ts";
 import { insideOf, random, treeOf } from "./inside.ts";
@@ -79,10 +86,16 @@ describe.each(samples)("%s", (...sample) => {
     const proof = proveMold(one);
     expect(Math.abs(proof.differenceMm3)).toBeLessThan(1e-6 * proof.outerMm3);
     expect(proof.overlapMm3).toBeLessThan(1);
-    for (const part of one.model.parts) expect(faultOfSolid(part.mesh), part.name).toBeNull();
+    for (const part of one.model.parts) {
+      expect(faultOfSolid(part.mesh), part.name).toBeNull();
+      expect(piecesOf(part.mesh).volumes, part.name).toHaveLength(1);
+    }
     expect(one.opened.stuck).toEqual([]);
     expect(one.model.moves.map(({ part }) => part).sort()).toEqual(
-      one.model.parts.filter(({ role }) => role === "wall" || role === "floor").map(({ name }) => name).sort(),
+      one.model.parts
+        .filter(({ role }) => role === "wall" || role === "floor")
+        .map(({ name }) => name)
+        .sort(),
     );
     for (const seam of one.model.seams) expect(seam.follow).toBe("flat");
   });
@@ -94,7 +107,9 @@ describe.each(samples)("%s", (...sample) => {
       const [x, y, z] = part.pull!;
       const torn = withScope((scope) => {
         const [own, pot] = [scope.solid(part), scope.solid(clay)];
-        return Math.max(...WAY.map((mm) => scope.commonVolume(scope.move(own, [x * mm, y * mm, z * mm]), pot)));
+        return Math.max(
+          ...WAY.map((mm) => scope.commonVolume(scope.move(own, [x * mm, y * mm, z * mm]), pot)),
+        );
       });
       if (part.undercutMm <= 0.05) expect(torn, part.name).toBeLessThan(TOUCH);
       else expect(torn, part.name).toBeGreaterThan(TOUCH);
@@ -126,12 +141,12 @@ describe.each(samples)("%s", (...sample) => {
 
   it("500 points just outside the clay lie in exactly one part, just inside in none (seed 11)", () => {
     const { model, clay, layout } = built(sample);
-    const parts = model.parts
-      .filter(({ role }) => role === "wall")
-      .map(({ mesh }) => insideOf(mesh));
+    const parts = model.parts.filter(({ role }) => role === "wall").map(({ mesh }) => insideOf(mesh));
     const { positions: p, triangles: t } = clay.mesh;
     const own = clay.runs.filter(({ face }) => face === "cavity");
-    const facets = own.flatMap(({ start, count }) => Array.from({ length: count }, (_, i) => 3 * (start + i)));
+    const facets = own.flatMap(({ start, count }) =>
+      Array.from({ length: count }, (_, i) => 3 * (start + i)),
+    );
     const next = random(11);
     let looked = 0;
     while (looked < 500) {
@@ -191,7 +206,13 @@ describe("a kidney that is turned or mirrored", () => {
     it(`by 37°, seams ${at}: same volumes, drafts and capacity`, () => {
       const seams = (angle: number) => split({ parts: 2, at: at === 0 ? angle : at, follow: "flat" });
       const [one, other] = [0, 37].map((angle) =>
-        build(made(kidney((outline) => outline.turn(angle)), { seams: seams(angle) }), "idle"),
+        build(
+          made(
+            kidney((outline) => outline.turn(angle)),
+            { seams: seams(angle) },
+          ),
+          "idle",
+        ),
       );
       near(said(one), said(other));
       const turned = other.model.seams[0].atDeg - one.model.seams[0].atDeg;
@@ -199,8 +220,86 @@ describe("a kidney that is turned or mirrored", () => {
     });
     it(`mirrored, seams ${at}: the same, the parts the other way round`, () => {
       const seams = () => split({ parts: 2, at, follow: "flat" });
-      const [one, other] = [kidney(), mirroredKidney()].map((body) => build(made(body, { seams: seams() }), "idle"));
+      const [one, other] = [kidney(), mirroredKidney()].map((body) =>
+        build(made(body, { seams: seams() }), "idle"),
+      );
       near(said(one), said(other));
     });
   }
+});
+
+describe("what a maker hears", () => {
+  const dish = (more: string, body = "loft([bean.at(0), bean.scale(0.94).at(42)])") => `
+import { cutter, fit, inside, loft, mold, profile, shrink, split, sweep } from "slabwright";
+const bean = profile.svg("bean.svg", { width: 122 });
+export default mold(shrink(${body}, 0.12), ${more});
+`;
+  const drawing = {
+    "bean.svg": `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 140 110"><path d="M10 78 C11.7 85.0 13.7 95.0 22 98 C30.3 101.0 49.0 95.7 60 96 C71.0 96.3 78.0 100.3 88 100 C98.0 99.7 112.7 99.7 120 94 C127.3 88.3 132.3 75.3 132 66 C131.7 56.7 124.7 42.3 118 38 C111.3 33.7 100.0 36.7 92 40 C84.0 43.3 77.3 56.0 70 58 C62.7 60.0 55.3 54.3 48 52 C40.7 49.7 32.0 43.3 26 44 C20.0 44.7 14.7 50.3 12 56 C9.3 61.7 8.3 71.0 10 78 Z"/></svg>`,
+  };
+  const engine = new Engine(
+    { packages, computeBuild, computeExport, sentence: englishSentence, plainDesign: "" },
+    () => undefined,
+  );
+  const check = (text: string) => engine.build(request(text, drawing, { fixes: true }));
+
+  it("a dish over a drawn bean is sound but for its flat seams, and saying flat ends that too", async () => {
+    const text = dish("{ seams: split({ parts: 2 }), cutters: [cutter.base()] }");
+    const { findings, problem } = await check(text);
+    expect(problem).toBeUndefined();
+    expect(findings).toMatchObject([{ code: "seams-flat", severity: "info", place: { line: 4 } }]);
+    expect(findings[0].fixes).toHaveLength(1);
+    const cured = applyEdits(text, findings[0].fixes[0].edits);
+    expect(cured).toContain(`split({ parts: 2, follow: "flat" })`);
+    expect((await check(cured)).findings).toEqual([]);
+  });
+
+  it("form-following seams that nobody wrote are told of as well", async () => {
+    const { findings } = await check(dish("{}"));
+    expect(findings).toMatchObject([{ code: "seams-flat", fixes: [] }]);
+  });
+
+  it("a slab that leaves no room inside is an error with the distance between the walls", async () => {
+    const { findings } = await check(dish(`{ slab: 25, seams: split({ parts: 2, follow: "flat" }) }`));
+    expect(findings).toContainEqual(expect.objectContaining({ code: "slab-crowded", severity: "error" }));
+  });
+
+  const refused: [string, string, RegExp][] = [
+    [
+      "one piece",
+      dish("{ seams: split.whole() }"),
+      /no mold of one piece can be made of it; cut it with split/,
+    ],
+    ["a hump", dish(`{ side: "inside" }`), /no hump can be made of it; leave side out/],
+    [
+      "seams on corners that it has not",
+      dish(`{ seams: split({ parts: 5, at: "corners" }) }`),
+      /corners or crests that 5 seams could stand on; give “at” an angle/,
+    ],
+    [
+      "a floor under a keel",
+      dish(`{ base: "floor" }`, `sweep(profile.circle({ diameter: 50 }), [[0, 0, 40], [90, 0, 40]])`),
+      /no level foot that a floor could lie under; write base: “open”/,
+    ],
+    [
+      "a closed base",
+      dish(`{ base: "closed" }`),
+      /this one comes apart; write base: “floor”, or split\.whole/,
+    ],
+    [
+      "its inside as a body",
+      dish("{}", "inside(loft([bean.at(0), bean.at(42)]), { slab: 6, clay: 0.12 })"),
+      /its inside is not known as outlines/,
+    ],
+    [
+      "a capacity",
+      dish("{}", "fit(loft([bean.at(0), bean.at(42)]), { capacity: 300, slab: 6, clay: 0.12 })"),
+      /read its capacity from the mold/,
+    ],
+  ];
+  it.each(refused)("%s: refused with what to do", async (_, text, message) => {
+    const { problem } = await check(text);
+    expect(problem?.code).toBe("kit-conflict");
+    expect(problem?.message).toMatch(message);
+  });
 });
