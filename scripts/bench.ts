@@ -155,6 +155,23 @@ const handle = shrink(
   0.125,
 );
 
+const bean = profile.spline([
+  [-60, -18],
+  [-48, -38],
+  [-10, -36],
+  [18, -40],
+  [50, -34],
+  [62, -6],
+  [48, 22],
+  [22, 20],
+  [0, 2],
+  [-22, 8],
+  [-44, 16],
+  [-58, 4],
+]);
+/** Its hollow is deeper than its middle, so that no ray from there sees its side whole. */
+const kidney = shrink(loft([bean.at(0), bean.scale(0.94).at(42)]), 0.12);
+
 const sheet = profile.rounded({ width: 300, depth: 300, corner: 5 });
 /** The bunny of npm `bunny`, upright, one of its units to 10 mm, cut level at its feet. */
 const figure = shrink(
@@ -213,6 +230,13 @@ const rows: { name: string; body: Body; mold: Mold; quality: Quality }[] = [
     mold: mold(figure, { slab: "solid", seams: split.halves({ plane: "yz" }) }),
     quality: "export",
   },
+  // Contoured from a field of distances; K(n) again that of the waved one with as many triangles.
+  ...(["typing", "export"] as const).map((quality) => ({
+    name: "kidney dish, 2 flat seams",
+    body: waved,
+    mold: mold(kidney, { seams: split({ parts: 2, at: 0, follow: "flat" }) }),
+    quality,
+  })),
 ];
 
 await loadKernel();

@@ -22,7 +22,10 @@ export interface SplitOptions {
    * of the lowest section. Default "best".
    */
   at?: "best" | "corners" | number | readonly number[];
-  /** Whether seams turn with a twisted form or stay upright planes. Default "form". */
+  /**
+   * Whether seams turn with a twisted form or stay upright planes. Default "form"; a body whose sections
+   * are not seen whole from their middle (a kidney, a sweep, a solid) has planes in any case.
+   */
   follow?: "form" | "flat";
   /** Whether a part may be drawn off rising, or only level. Default "best". */
   pull?: "best" | "level";

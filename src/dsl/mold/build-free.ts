@@ -14,6 +14,7 @@ import { partingOf } from "./build-split.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { withChange } from "./change.ts";
 import { flatKeys, gutterOf } from "./flat-seam.ts";
+import { bedEdge } from "./free-bed.ts";
 import { bestAngles } from "./free-best.ts";
 import { flatSeams, lowestSection, seamAngles, sectorsOf, wedge } from "./free-cut.ts";
 import { floorOf } from "./free-floor.ts";
@@ -23,7 +24,7 @@ import { freeRoom, type Room } from "./free-room.ts";
 import { freeClay, freeShape, type FreeShape } from "./free-shape.ts";
 import { freeOutside, freeSeam, freeShell, hollowed, seamCurve, type ShellDetail } from "./free-shell.ts";
 import { COARSE_SEGMENTS } from "./key-solids.ts";
-import { FLOOR } from "./layout.ts";
+import { CHAMFER, FLOOR } from "./layout.ts";
 import { inscription, wallMarks } from "./marks.ts";
 import { openPieces } from "./open-pieces.ts";
 import { floorLeaving, neighboursOf, plannedOpening, tryOpening } from "./opening.ts";
@@ -136,6 +137,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
     );
   });
   const edges = seams.map((one) => edgeOf(one, layout));
+  const clayAtFoot = shape.foot === null ? null : scope.section(shape.extended, layout.foot + CHAMFER / 2);
   const changes = walls.map(({ name: part }, i): PartChange => {
     const next = (i + 1) % walls.length;
     const gutter = gutterOf(scope, seams[i].plane, seams[i].seam, spec.call);
@@ -145,11 +147,15 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
         ? sideVents(leaving.clay, leaving.pull, spec.vents, wall, spec.call)
         : [];
     const ends = [i, next].map((s) => ({ face: edges[s], number: String(s + 1), keys: keys[s] }));
-    const bench = [
-      ...vents,
-      ...(spec.marks ? wallMarks(inscription(name, part, scale.total), ends, layout, spec.call) : []),
-      ...(spec.pry ? prySlot(edges[i], keys[i], layout, spec.call) : []),
-    ];
+    // While a maker types, parts are there to be looked at.
+    const bench = coarse
+      ? []
+      : [
+          ...bedEdge(scope, scope.solid(walls[i]), clayAtFoot, layout, spec.call),
+          ...vents,
+          ...(spec.marks ? wallMarks(inscription(name, part, scale.total), ends, layout, spec.call) : []),
+          ...(spec.pry ? prySlot(edges[i], keys[i], layout, spec.call) : []),
+        ];
     return {
       part,
       adds: keys[next].keys.flatMap((key) => key.peg ?? []),
@@ -157,8 +163,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
         ...(gutter ? [gutter] : []),
         ...keys[i].keys.map((key) => key.socket),
         ...keys[next].keys.flatMap((key) => key.counter ?? []),
-        // While a maker types, parts are there to be looked at.
-        ...(coarse ? [] : bench),
+        ...bench,
       ],
     };
   });
@@ -192,6 +197,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
           scope,
           shape,
           claySolid,
+          facets,
           spec.slab,
           shape.foot !== null && spec.body.open !== "bottom" ? { z: shape.foot, slab: spec.base.slab } : null,
           ROOM[quality].step,

@@ -1,9 +1,11 @@
+import type { Facets } from "../leaving/facets.ts";
 import type { Flat, Scope, Solid } from "../solid/kernel.ts";
 import { offsetSurface } from "../solid/offset-surface.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { tidy } from "../solid/tidy.ts";
 import type { FreeShape } from "./free-shape.ts";
 import type { Vec3 } from "./model.ts";
+import { nearestOpposed } from "./opposed.ts";
 
 /** The room inside the slab, wet, mold frame. */
 export interface Room {
@@ -11,7 +13,7 @@ export interface Room {
   solid: Tagged | null;
   /** mm³, to the brim. */
   volume: number;
-  /** Walls of the clay that look at each other and are nearest, level, mm; null where none do. */
+  /** Walls of the clay that look at each other and are nearest, mm; null where none do. */
   opposed: { distance: number; at: Vec3 } | null;
   /** Heights, rising, and how wide the room is there: the diameter of the largest circle in its level section, mm; 0 for none. */
   zs: number[];
@@ -30,6 +32,7 @@ const FAR = 4000;
  * What of the clay lies at least a slab from its side and from its base and is joined to the mouth.
  * The mouth's own plane takes no slab.
  *
+ * @param facets the clay's side
  * @param base height of the plane that the base slab lies on, mm; null where the clay has its own underside
  * @param step of the grid on which it is found, mm
  * @param chord by how much it may be simplified, mm
@@ -38,19 +41,14 @@ export function freeRoom(
   scope: Scope,
   shape: FreeShape,
   clay: Solid,
+  facets: Facets,
   slab: number,
   base: { z: number; slab: number } | null,
   step: number,
   chord: number,
   call: number,
 ): Room {
-  const { min, max } = scope.bounds(clay);
-  const opposed = nearestOpposed(
-    levelsBetween(min[2], max[2]).map((z) => ({
-      z,
-      loops: scope.loops(scope.plainer(scope.section(clay, z), FINE)),
-    })),
-  );
+  const opposed = nearestOpposed(facets);
   const room = erodedBy(scope, shape, clay, slab, base, step, chord, call);
   if (!room) return { solid: null, volume: 0, opposed, zs: [], widths: [] };
   const bounds = scope.bounds(room);
@@ -107,48 +105,4 @@ function widthOf(scope: Scope, region: Flat): number {
     else high = middle;
   }
   return 2 * low;
-}
-
-/** Walls whose normals are further apart than this look at each other: its cosine, 120°, and a hair more. */
-const OPPOSED = -0.5 - 1e-6;
-/** Points of a section from which the other side is looked for. */
-const MOST_POINTS = 200;
-
-type Loop = readonly (readonly [number, number])[];
-
-/** From the middle of each edge of a section square inwards to the other side. */
-function nearestOpposed(sections: readonly { z: number; loops: readonly Loop[] }[]): Room["opposed"] {
-  let best: Room["opposed"] = null;
-  for (const { z, loops } of sections) {
-    const edges = loops.flatMap((loop) =>
-      loop.map(([ax, ay], i) => {
-        const [bx, by] = loop[(i + 1) % loop.length];
-        const length = Math.hypot(bx - ax, by - ay) || 1;
-        // Counter-clockwise around the clay, so that it lies on the left.
-        return { ax, ay, bx, by, inX: (ay - by) / length, inY: (bx - ax) / length };
-      }),
-    );
-    const step = Math.max(1, Math.floor(edges.length / MOST_POINTS));
-    for (let e = 0; e < edges.length; e += step) {
-      const { ax, ay, bx, by, inX, inY } = edges[e];
-      const [x, y] = [(ax + bx) / 2, (ay + by) / 2];
-      let hit: { distance: number; facing: number } | null = null;
-      edges.forEach((other, o) => {
-        if (o === e) return;
-        const side = (px: number, py: number) => inX * (py - y) - inY * (px - x);
-        const [before, after] = [side(other.ax, other.ay), side(other.bx, other.by)];
-        if (before < 0 === after < 0) return;
-        const share = before / (before - after);
-        const px = other.ax + share * (other.bx - other.ax) - x;
-        const py = other.ay + share * (other.by - other.ay) - y;
-        const distance = px * inX + py * inY;
-        if (distance > 1e-3 && (!hit || distance < hit.distance))
-          hit = { distance, facing: inX * other.inX + inY * other.inY };
-      });
-      const found = hit as { distance: number; facing: number } | null;
-      if (found && found.facing < OPPOSED && (!best || found.distance < best.distance))
-        best = { distance: found.distance, at: [x, y, z] };
-    }
-  }
-  return best;
 }

@@ -1,0 +1,118 @@
+import modeling from "@jscad/modeling";
+import { beforeAll, describe, expect, it } from "vitest";
+import { loft, mold, profile, shrink, solid, split } from "../../../src/dsl/index.ts";
+import type { Geom3 } from "../../../src/dsl/kit/solid.ts";
+import { insideVolume } from "../../../src/dsl/mold/capacity.ts";
+import { freeRoom } from "../../../src/dsl/mold/free-room.ts";
+import { freeClay, freeShape } from "../../../src/dsl/mold/free-shape.ts";
+import { nearestOpposed } from "../../../src/dsl/mold/opposed.ts";
+import { contour } from "../../../src/dsl/solid/contour.ts";
+import { loadKernel, withScope } from "../../../src/dsl/solid/kernel.ts";
+import { openEdges, volumeOf } from "../../../src/dsl/solid/measure.ts";
+import { offsetSurface } from "../../../src/dsl/solid/offset-surface.ts";
+import type { Body } from "../../../src/dsl/kit/body.ts";
+import { random } from "./inside.ts";
+import { build, wavedBody } from "./samples.ts";
+
+beforeAll(loadKernel);
+
+const SIZE = 24;
+const field = (value: (x: number, y: number, z: number) => number) => {
+  const values = new Float32Array(SIZE * SIZE * SIZE);
+  for (let k = 0; k < SIZE; k++)
+    for (let j = 0; j < SIZE; j++)
+      for (let i = 0; i < SIZE; i++) values[(k * SIZE + j) * SIZE + i] = value(i, j, k);
+  return {
+    origin: [0, 0, 0] as [number, number, number],
+    step: 1,
+    counts: [SIZE, SIZE, SIZE] as [number, number, number],
+    values,
+  };
+};
+
+describe("a contour", () => {
+  it("of a ball has its volume, V = 4/3·π·r³ (standard geometry)", () => {
+    const mesh = contour(
+      field((x, y, z) => Math.hypot(x - 11.7, y - 11.6, z - 11.4)),
+      9.3,
+    );
+    expect(openEdges(mesh)).toBe(0);
+    expect(volumeOf(mesh) / ((4 / 3) * Math.PI * 9.3 ** 3)).toBeCloseTo(1, 1);
+  });
+
+  it.each([1, 2, 3, 4])("of noise, in which every case occurs, is closed (seed %i)", (seed) => {
+    const next = random(seed);
+    const edge = (i: number) => i === 0 || i === SIZE - 1;
+    const mesh = contour(
+      field((x, y, z) => (edge(x) || edge(y) || edge(z) ? 1 : next())),
+      0.5,
+    );
+    expect(mesh.triangles.length).toBeGreaterThan(30_000);
+    expect(openEdges(mesh)).toBe(0);
+  });
+});
+
+/** The lower half of a ball, open at its equator. */
+const bowl = (radius: number): Body => {
+  const ball = modeling.primitives.sphere({ radius, segments: 96 });
+  const above = modeling.primitives.cuboid({ size: [400, 400, 200], center: [0, 0, 100] });
+  return solid(modeling.booleans.subtract(ball, above) as unknown as Geom3);
+};
+
+describe("a surface at a distance", () => {
+  it("from a ball is a ball: each corner lies at radius ± distance, as near as facets let it", () => {
+    const mesh = withScope((scope) => scope.mesh(freeShape(scope, bowl(30), 1, 0.02, 20).extended).mesh);
+    for (const [side, radius] of [
+      ["outside", 33],
+      ["inside", 25],
+    ] as const) {
+      const surface = offsetSurface(mesh, Math.abs(radius - 30), side, 0.75, [-10, 20]);
+      let [least, most] = [Infinity, 0];
+      for (let i = 0; i < surface.positions.length; i += 3) {
+        const [x, y, z] = surface.positions.subarray(i, i + 3);
+        if (z > 20) continue;
+        const r = Math.hypot(x, y, z - 30);
+        least = Math.min(least, r);
+        most = Math.max(most, r);
+      }
+      // The facets of the ball lie up to r·(1 − cos(π/96)) within it.
+      expect(least).toBeGreaterThan(radius - 0.04);
+      expect(most).toBeLessThan(radius + 0.04);
+    }
+  });
+});
+
+describe("the room inside a slab", () => {
+  it("of half a ball is half a ball, V = 2/3·π·(r − slab)³ (standard geometry)", () => {
+    const { room } = build(
+      mold(shrink(bowl(40), 0), { slab: 6, seams: split({ parts: 2, at: 0, follow: "flat" }) }),
+      "idle",
+    );
+    expect(room!.volume / ((2 / 3) * Math.PI * 34 ** 3)).toBeCloseTo(1, 2);
+    // Just under the mouth it is as wide as there.
+    expect(room!.widths[room!.widths.length - 1]).toBeGreaterThan(66);
+    expect(room!.widths[room!.widths.length - 1]).toBeLessThan(68.1);
+  });
+
+  it("of a waved body with a neck is what its level sections give by another way, to 3 in 1000", () => {
+    const body = wavedBody(10);
+    const made = mold(shrink(body, 0), { slab: 6, seams: split({ parts: 3, at: 3 }) });
+    const { grid } = build(made, "export");
+    const free = withScope((scope) => {
+      const shape = freeShape(scope, body, 1, 0.02, 20, { foot: true });
+      const clay = freeClay(scope, shape);
+      const facets = scope.facets(clay, "cavity");
+      return freeRoom(scope, shape, clay, facets, 6, { z: 0, slab: 6 }, 1.5, 0.02, -1).volume;
+    });
+    expect(Math.abs(free / insideVolume(grid!, 6, 6) - 1)).toBeLessThan(3e-3);
+  });
+});
+
+it("walls that look at each other are as far apart as they stand: a slot 30 mm wide", () => {
+  const slot = profile.rounded({ width: 120, depth: 30, corner: 10 });
+  const distance = withScope((scope) => {
+    const shape = freeShape(scope, loft([slot.at(0), slot.at(50)]), 1, 0.05, 5, { foot: true });
+    return nearestOpposed(scope.facets(freeClay(scope, shape), "cavity"))!.distance;
+  });
+  expect(distance).toBeCloseTo(30, 2);
+});
