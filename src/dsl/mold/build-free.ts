@@ -10,7 +10,7 @@ import { tidy } from "../solid/tidy.ts";
 import { SURFACE } from "../tolerances.ts";
 import { degrees, leavingPart, loosePart, loosePegs, modelFrame, sizes } from "./assemble.ts";
 import type { LevelCavity } from "./base-cutter.ts";
-import { partingOf } from "./build-split.ts";
+import { partingOf } from "./ring-keys.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { withChange } from "./change.ts";
 import { flatKeys, gutterOf } from "./flat-seam.ts";
@@ -64,6 +64,7 @@ export function buildFree(spec: MoldSpec, name: string, quality: Quality): Built
 
 function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): BuiltMold {
   const start = performance.now();
+  refuseLevels(spec);
   const coarse = quality === "typing";
   const scale = clayScale(spec.body);
   const tolerance = SURFACE[quality];
@@ -83,7 +84,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
   const sectors = sectorsOf(angles, lowest);
   const names = seams.map(({ seam }) => seam.hollow);
   const outside = freeOutside(scope, shell, shape, seams, layout, spec);
-  const floor = floorOf(scope, shape, spec);
+  const floor = floorOf(scope, shape, layout, spec);
   const { plastic, whole } = hollowed(scope, outside, shape, floor, spec);
   const seamCall = spec.seams.call >= 0 ? spec.seams.call : spec.call;
   // What of the flanges meets no clay, as behind a cut, belongs to no part.
@@ -187,7 +188,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
       ...plate.map((one) => [one.name, one.mesh] as const),
     ]),
     clay.mesh,
-    neighboursOf(names),
+    neighboursOf([names]),
   );
   const openedAt = performance.now();
   const room =
@@ -261,6 +262,18 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
       keys: keyed - planned,
     },
   };
+}
+
+/** Cross seams follow the rows of a grid, which this body has not. */
+function refuseLevels({ seams }: MoldSpec): void {
+  if (seams.levels.length === 0) return;
+  const reason =
+    "cross seams need sections that are seen whole from their middle, and those of this body are not; leave levels out.";
+  throw new KitError(
+    "kit-conflict",
+    { call: "split", reason },
+    { call: seams.call, argument: 0, path: ["levels"] },
+  );
 }
 
 /** Solid clay is pressed into open parts; else as the room inside lets a hand in. */

@@ -3,7 +3,7 @@ import type { MoldSpec } from "../kit/mold.ts";
 import type { Flat, Scope } from "../solid/kernel.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import type { FreeShape } from "./free-shape.ts";
-import { FLOOR, grooveProfile, plateProfile } from "./layout.ts";
+import { FLOOR, grooveProfile, plateProfile, type Layout } from "./layout.ts";
 import { offsetStack } from "./offset-stack.ts";
 
 /** The groove's flanks are cut from this far inside the clay's outline, mm, so that they meet its side at an angle. */
@@ -14,10 +14,11 @@ function freeFloor(
   scope: Scope,
   outline: Flat,
   foot: number,
+  layout: Layout,
   spec: MoldSpec,
 ): { plate: Tagged; groove: Tagged } | null {
   const slope = Math.tan((FLOOR.bevel * Math.PI) / 180);
-  const [above, ...rest] = grooveProfile().slice(0, 4);
+  const [above, ...rest] = grooveProfile(layout).slice(0, 4);
   const below = rest[rest.length - 1];
   const profile = [
     { z: above.z + INSIDE * slope, out: -INSIDE },
@@ -28,7 +29,7 @@ function freeFloor(
     levels.map(({ z, out }) => ({ z: foot + z, out })).reverse();
   const tag = { face: "floor", call: spec.call } as const;
   const groove = offsetStack(scope, outline, rising(profile), tag);
-  const plate = offsetStack(scope, outline, rising(plateProfile()), tag, {
+  const plate = offsetStack(scope, outline, rising(plateProfile(layout)), tag, {
     face: "cavity",
     call: spec.body.call,
   });
@@ -46,7 +47,7 @@ export interface FreeFloor {
  * The floor of a body, where its mold has one. A body without a level foot cannot stand on a plate, and
  * one that is too narrow there for the tongue has no room for it: both are refused.
  */
-export function floorOf(scope: Scope, shape: FreeShape, spec: MoldSpec): FreeFloor | null {
+export function floorOf(scope: Scope, shape: FreeShape, layout: Layout, spec: MoldSpec): FreeFloor | null {
   if (spec.base.kind !== "floor") return null;
   const refuse = (reason: string) =>
     new KitError("kit-conflict", { call: "mold", reason }, { call: spec.call, argument: 1, path: ["base"] });
@@ -56,7 +57,7 @@ export function floorOf(scope: Scope, shape: FreeShape, spec: MoldSpec): FreeFlo
     );
   // It goes on upright below its foot.
   const outline = scope.section(shape.extended, shape.foot - FLOOR.lip);
-  const made = freeFloor(scope, outline, shape.foot, spec);
+  const made = freeFloor(scope, outline, shape.foot, layout, spec);
   if (!made)
     throw refuse("the foot of this body is too narrow for a floor with its tongue; write base: “open”.");
   return { outline, ...made };

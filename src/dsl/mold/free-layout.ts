@@ -1,3 +1,4 @@
+import { drawnGap } from "../kit/printer.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { snap } from "../solid/weld.ts";
 import { SHELL_MARGIN } from "../tolerances.ts";
@@ -37,6 +38,7 @@ export function freeLayout(
     },
     gutter: { from: foot, to: height },
     floor,
+    floorGap: drawnGap(FLOOR.clearance, spec.printer),
   };
 }
 

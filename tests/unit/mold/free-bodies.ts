@@ -1,6 +1,5 @@
 import modeling from "@jscad/modeling";
 import { loft, profile, solid, sweep } from "../../../src/dsl/index.ts";
-import type { Geom3 } from "../../../src/dsl/kit/solid.ts";
 import type { Outline } from "../../../src/dsl/kit/outline.ts";
 import type { Body } from "../../../src/dsl/kit/body.ts";
 
@@ -68,5 +67,5 @@ export const boat = (): Body => {
     modeling.primitives.sphere({ radius: 24, center: [26, 0, 0], segments: 48 }),
   );
   const above = modeling.primitives.cuboid({ size: [200, 200, 100], center: [0, 0, 50 + 6] });
-  return solid(modeling.booleans.subtract(hull, above) as unknown as Geom3);
+  return solid(modeling.booleans.subtract(hull, above));
 };

@@ -282,6 +282,11 @@ export default mold(shrink(${body}, 0.12), ${more});
       /no level foot that a floor could lie under; write base: “open”/,
     ],
     [
+      "cross seams",
+      dish("{ seams: split({ parts: 2, levels: [20] }) }"),
+      /cross seams need sections that are seen whole from their middle/,
+    ],
+    [
       "a closed base",
       dish(`{ base: "closed" }`),
       /this one comes apart; write base: “floor”, or split\.whole/,
