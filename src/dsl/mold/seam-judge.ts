@@ -6,7 +6,7 @@ import { along, asinDeg, dot, squareTo, unit } from "../leaving/vector.ts";
 import type { Mesh } from "../solid/mesh.ts";
 import type { Vec3 } from "./model.ts";
 import { faceNormals } from "./seam-normals.ts";
-import { SeamShare } from "./seam-share.ts";
+import { SeamShare, type FacingMeasure } from "./seam-share.ts";
 import type { SeamTrial } from "./seam-trial.ts";
 import type { SeamPlan } from "./seams.ts";
 
@@ -26,10 +26,12 @@ export interface Judged {
   facing: number;
   /** Least draft of all parts, degrees. */
   draftDeg: number;
-  parts: { share: SeamShare; direction: Vec3 }[];
+  /** With what its neighbours that are still there leave each part. */
+  parts: { share: SeamShare; direction: Vec3; problem: PullProblem }[];
 }
 
 interface Pull {
+  problem: PullProblem;
   direction: Vec3;
   area: number;
   draftDeg: number;
@@ -58,6 +60,18 @@ export class SeamJudge {
    * worth trying, the most promising first.
    */
   judge(plans: readonly SeamPlan[], seeds: (part: number) => readonly Vec3[]): Judged {
+    return this.#open(plans, (problem, share, part) => this.#pull(problem, share, () => seeds(part)));
+  }
+
+  /** Seams not far from others that were judged: each pull is looked for near the one that it was there. */
+  follow(plans: readonly SeamPlan[], { parts }: Judged): Judged {
+    return this.#open(plans, (problem, share, part) => followed(problem, share, parts[part].direction));
+  }
+
+  #open(
+    plans: readonly SeamPlan[],
+    pullOf: (problem: PullProblem, share: SeamShare, part: number) => Pull,
+  ): Judged {
     const { trial } = this;
     const traces = plans.map((plan) => trial.trace(plan));
     const faces = traces.map((us) => faceNormals(trial, us, this.#options.reach));
@@ -79,13 +93,15 @@ export class SeamJudge {
           const slides = [0, 0, this.#options.up as number];
           if (before) slides.push(...faces[part]);
           if (after) slides.push(...faces[(part + 1) % count].map((value) => -value));
-          pull = this.#pull(shares[part], Float64Array.from(slides), () => seeds(part));
+          const { level } = this.#options;
+          const problem = { clay: shares[part].normals, slides: Float64Array.from(slides), level };
+          pull = pullOf(problem, shares[part], part);
           known.set(key, pull);
         }
         if (!best || isBetter(pull, best.pull)) best = { part, pull };
       }
       const { part, pull } = best!;
-      parts[part] = { share: shares[part], direction: pull.direction };
+      parts[part] = { share: shares[part], direction: pull.direction, problem: pull.problem };
       facing += pull.area;
       draftDeg = Math.min(draftDeg, pull.draftDeg);
       left.delete(part);
@@ -102,17 +118,29 @@ export class SeamJudge {
     );
   }
 
-  #pull(share: SeamShare, slides: Float64Array, seeds: () => readonly Vec3[]): Pull {
-    const problem: PullProblem = { clay: share.normals, slides, level: this.#options.level };
+  /** The same seams with pulls that hold less clay once what lies ahead is counted; `facing` is then the whole undercut. */
+  polish(judged: Judged): Judged {
+    const solid = (this.#solid ??= this.trial.solid());
+    let facing = 0;
+    let draftDeg = 90;
+    const parts = judged.parts.map(({ share, direction, problem }) => {
+      const facets = share.facets();
+      const area = (m: Vec3) => measureUndercut(solid, facets, m).areaMm2;
+      const found = polished(problem, direction, area);
+      facing += found.area;
+      draftDeg = Math.min(draftDeg, leastDraft(share.normals, found.direction));
+      return { share, problem, direction: found.direction };
+    });
+    return { plans: judged.plans, facing, draftDeg, parts };
+  }
+
+  #pull(problem: PullProblem, share: SeamShare, seeds: () => readonly Vec3[]): Pull {
     const optimum = bestPull(problem);
     if (optimum.direction !== null)
-      return { direction: optimum.direction, area: 0, draftDeg: asinDeg(optimum.t) };
+      return { problem, direction: optimum.direction, area: 0, draftDeg: asinDeg(optimum.t) };
     const middle = middleOf(share);
     const starts = startsFor(problem, middle, seeds());
-    const draft = (direction: Vec3) => leastDraft(share.normals, direction);
-    // Plastic that leaves no direction at all: the middle stands for how bad it is.
-    if (starts.length === 0)
-      return { direction: middle, area: share.facingNear(middle)(middle), draftDeg: -90 };
+    if (starts.length === 0) return noPull(problem, share, middle);
     const begun = starts.map((start) => {
       const facing = share.facingNear(start);
       return walk(problem, { start, facing, direction: start, area: facing(start) }, FIRST_STEP, MIDDLE_STEP);
@@ -121,8 +149,25 @@ export class SeamJudge {
     begun.sort((a, b) => a.area - b.area);
     const walked = begun.slice(0, FINISHED).map((one) => walk(problem, one, MIDDLE_STEP, LAST_STEP));
     const { direction, area } = walked.reduce((a, b) => (b.area < a.area - WALK ? b : a));
-    return { direction, area, draftDeg: draft(direction) };
+    return { problem, direction, area, draftDeg: leastDraft(share.normals, direction) };
   }
+}
+
+/** Plastic that leaves no direction at all: the middle stands for how bad it is. */
+function noPull(problem: PullProblem, share: SeamShare, middle: Vec3): Pull {
+  return { problem, direction: middle, area: share.facingNear(middle)(middle), draftDeg: -90 };
+}
+
+function followed(problem: PullProblem, share: SeamShare, near: Vec3): Pull {
+  const optimum = bestPull(problem);
+  if (optimum.direction !== null)
+    return { problem, direction: optimum.direction, area: 0, draftDeg: asinDeg(optimum.t) };
+  const start = nearestAllowed(problem, near);
+  if (start === null) return noPull(problem, share, middleOf(share));
+  const facing = share.facingNear(start);
+  const begun = { start, facing, direction: start, area: facing(start) };
+  const { direction, area } = walk(problem, begun, MIDDLE_STEP, LAST_STEP);
+  return { problem, direction, area, draftDeg: leastDraft(share.normals, direction) };
 }
 
 /** Starts nearer to each other than this end in the same place: the cosine of 12°. */
@@ -149,7 +194,7 @@ function startsFor(problem: PullProblem, middle: Vec3, seeds: readonly Vec3[]): 
 /** A walk under way: where it began, its measure of area, and the best direction so far. */
 interface Walk {
   start: Vec3;
-  facing: (direction: Vec3) => number;
+  facing: FacingMeasure;
   direction: Vec3;
   area: number;
 }
@@ -168,7 +213,7 @@ function walk(problem: PullProblem, begun: Walk, firstStep: number, lastStep: nu
       const wanted = unit(along(aside, size * Math.sin(angle), second))!;
       const direction = isAllowed(problem, wanted) ? wanted : nearestAllowed(problem, wanted);
       if (direction === null || dot(direction, start) < FAR) continue;
-      const area = facing(direction);
+      const area = facing(direction, next.area - WALK);
       if (area < next.area - WALK) next = { start, facing, direction, area };
     }
     // A step that helped is tried again at the same size.
@@ -188,6 +233,45 @@ function isBetter(a: Pull, b: Pull): boolean {
   if (Math.abs(a.area - b.area) > 1) return a.area < b.area;
   return a.draftDeg > b.draftDeg + 1e-3;
 }
+
+/** Steps in which a pull is moved while rays are counted, degrees. */
+const POLISH = [1, 0.4, 0.15];
+/** An undercut is looked at no closer than this, mm². */
+const POLISHED = 0.2;
+
+function polished(
+  problem: PullProblem,
+  from: Vec3,
+  areaOf: (m: Vec3) => number,
+): { direction: Vec3; area: number } {
+  let best = { direction: from, area: areaOf(from) };
+  for (const step of POLISH) {
+    const size = Math.tan((step * Math.PI) / 180);
+    for (let moved = true; moved && best.area > POLISHED;) {
+      moved = false;
+      const [first, second] = squareTo(best.direction);
+      for (const [x, y] of [
+        [size, 0],
+        [-size, 0],
+        [0, size],
+        [0, -size],
+      ]) {
+        const wanted = unit(along(along(best.direction, x, first), y, second))!;
+        const direction = nearestAllowed(problem, wanted);
+        if (direction === null || dot(direction, best.direction) > STILL) continue;
+        const area = areaOf(direction);
+        if (area >= best.area - POLISHED) continue;
+        best = { direction, area };
+        moved = true;
+        break;
+      }
+    }
+  }
+  return best;
+}
+
+/** A direction nearer to another than this, cosine, is the same: the slides allow no step that way. */
+const STILL = 1 - 1e-8;
 
 /** Level direction from the axis through the middle of the part, half-way up. */
 function middleOf({ trial, from, to }: SeamShare): Vec3 {

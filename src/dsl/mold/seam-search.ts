@@ -1,5 +1,6 @@
 import type { Form } from "../form/form.ts";
 import { createHash } from "node:crypto";
+import { dot } from "../leaving/vector.ts";
 import { SeamJudge, type Judged, type JudgeOptions } from "./seam-judge.ts";
 import { evenSeams, highLines, planSeams, type Cut } from "./seam-plan.ts";
 import { turnSymmetry } from "./seam-symmetry.ts";
@@ -17,6 +18,14 @@ const JUDGED = 6;
 const MOVED = 2;
 /** In steps of these, degrees. */
 const STEPS = [2, 0.5, 0.25, 0.1];
+/** The same once rays are counted, which takes longer. */
+const RAY_STEPS = [4, 1.5, 0.5, 0.15, 0.05];
+/** Over smaller steps than this, degrees, the pulls stay near where they were. */
+const FOLLOWED_STEP = 1;
+/** Pulls nearer to each other than this are one: the cosine of 0.1°. */
+const SAME_PULL = 1 - 1.5e-6;
+/** A place that leaves more than this many times the least is not moved. */
+const WORTH_MOVING = 1.2;
 /** With this draft a part drags nowhere, degrees; clay in plastic wants 3 to 5 (practice). */
 const ENOUGH_DRAFT = 10;
 /** So many are at most verified with rays through the clay. */
@@ -59,6 +68,9 @@ interface Start {
   even: boolean;
 }
 
+/** Judged with rays through the clay: `facing` is then the whole undercut. */
+type Verified = Start & Judged;
+
 /** Looks for the best seams of one form; what does not depend on the cut is computed once. */
 export class SeamSearch {
   readonly #form: Form;
@@ -98,8 +110,8 @@ export class SeamSearch {
     const sound = judged[0].facing <= SAME_AREA && judged[0].draftDeg > ENOUGH_DRAFT;
     const moved = judged
       .slice(0, sound ? 1 : MOVED)
-      .flatMap((one) => this.#move(one, cut, steep, sound ? [1] : STEPS));
-    const verified: (Start & Judged & { undercut: number })[] = [];
+      .flatMap((one) => this.#move(one, cut, sound ? [1] : STEPS, (plans) => this.#judgeOf(plans, steep)));
+    const verified: Verified[] = [];
     let least = Infinity;
     for (const one of ranked([...judged, ...moved])) {
       // An undercut is never less than what faces the wrong way, and nothing beats none.
@@ -107,12 +119,35 @@ export class SeamSearch {
       if (one.facing > least + SAME_AREA) continue;
       const undercut = this.#judge.undercut(one);
       least = Math.min(least, undercut);
-      verified.push({ ...one, undercut });
+      verified.push({ ...one, facing: undercut });
     }
-    const [{ plans, undercut, draftDeg, onLine, even }] = ranked(
-      verified.map((one) => ({ ...one, facing: one.undercut })),
-    );
-    return { plans, undercutMm2: undercut, draftDeg, onLine, even };
+    // What faces the wrong way is least in one place and what rays find in another near by.
+    if (least > SAME_AREA)
+      for (const one of ranked(verified)
+        .filter(({ even }) => even)
+        .slice(0, MOVED))
+        if (one.facing < least * WORTH_MOVING)
+          verified.push(
+            ...this.#move(one, cut, RAY_STEPS, (plans, before, step) =>
+              this.#beside(plans, before, step, steep),
+            ),
+          );
+    let [best] = ranked(verified);
+    if (best.facing > SAME_AREA) best = { ...best, ...this.#judge.polish(best) };
+    const { facing, draftDeg, onLine, even } = best;
+    return { plans: this.#complete(best, cut), undercutMm2: facing, draftDeg, onLine, even };
+  }
+
+  /** Seams a step away from others, with the clay ahead counted: by the pulls near by or, if that is better, anew. */
+  #beside(plans: readonly SeamPlan[], before: Judged, step: number, steep: boolean): Judged {
+    const near = this.#judge.follow(plans, before);
+    const counted = { ...near, facing: this.#judge.undercut(near) };
+    if (step < FOLLOWED_STEP) return counted;
+    const anew = this.#judgeOf(plans, steep);
+    if (anew.parts.every(({ direction }, i) => dot(direction, near.parts[i].direction) > SAME_PULL))
+      return counted;
+    const other = { ...anew, facing: this.#judge.undercut(anew) };
+    return improves(counted, other) ? counted : other;
   }
 
   /** What seams in given places leave. */
@@ -187,24 +222,47 @@ export class SeamSearch {
     return starts;
   }
 
+  /** Even seams from a place on; of flat ones only the angles, which is all that judging asks for. */
   #start(degrees: number, cut: Cut, onLine: boolean): Start {
-    const u = cut.follow === "form" ? degrees / 360 : uAtAngle(this.#form, (degrees * Math.PI) / 180, 0);
-    return { degrees, plans: evenSeams(this.#form, cut, u % 1), onLine, even: true };
+    if (cut.follow === "form")
+      return { degrees, plans: evenSeams(this.#form, cut, (degrees / 360) % 1), onLine, even: true };
+    const first = (degrees * Math.PI) / 180;
+    const plans = Array.from({ length: cut.parts }, (_, i): SeamPlan => ({
+      follow: "flat",
+      u: NaN,
+      angle: first + (2 * Math.PI * i) / cut.parts,
+    }));
+    return { degrees, plans, onLine, even: true };
+  }
+
+  /** The seams of a start with all that is to be known of them. */
+  #complete({ degrees, plans, even }: Start, cut: Cut): readonly SeamPlan[] {
+    if (cut.follow === "form" || !even) return plans;
+    return evenSeams(this.#form, cut, uAtAngle(this.#form, (degrees * Math.PI) / 180, 0));
   }
 
   /** The same seams turned a little, as long as that helps. */
-  #move(start: Start & Judged, cut: Cut, steep: boolean, steps: readonly number[]): (Start & Judged)[] {
+  #move(
+    start: Start & Judged,
+    cut: Cut,
+    steps: readonly number[],
+    judge: (plans: readonly SeamPlan[], before: Judged, step: number) => Judged,
+  ): (Start & Judged)[] {
     let best = start;
-    for (const step of steps)
+    for (const step of steps) {
+      const before = best;
       for (const side of [-1, 1]) {
         for (;;) {
           const degrees = positive(Math.round((best.degrees + side * step) * 100) / 100);
           const moved = this.#start(degrees, cut, false);
-          const next = { ...moved, ...this.#judgeOf(moved.plans, steep) };
+          const next = { ...moved, ...judge(moved.plans, best, step) };
           if (!improves(next, best)) break;
           best = next;
         }
+        // On the other side it came from there.
+        if (best !== before) break;
       }
+    }
     return best === start ? [] : [best];
   }
 }

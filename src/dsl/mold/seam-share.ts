@@ -7,6 +7,9 @@ import { stripAt, type SeamTrial } from "./seam-trial.ts";
 /** A cell whose normals lean this much towards a direction, sine, faces none within 20° of it the wrong way. */
 const NEAR = sinDeg(20);
 
+/** Area that faces against a direction, mm²; anything above `limit` where it is more than that. */
+export type FacingMeasure = (direction: Vec3, limit?: number) => number;
+
 /** One corner of a clipped cell: a point with its normal. */
 interface Corner {
   p: Vec3;
@@ -122,11 +125,12 @@ export class SeamShare {
   /**
    * A measure of the area that faces against a direction by more than 0.1°, mm², for directions
    * within 20° of `m`; normals between the corners are read linearly. Directions further away are
-   * given too little.
+   * given too little. What is sure to be more than `limit` is not measured to its end.
    */
-  facingNear(m: Vec3): (direction: Vec3) => number {
+  facingNear(m: Vec3): FacingMeasure {
     const { normals, corners, areas } = this.trial;
     const sines = this.#sinesAlong(m);
+    const facing: number[] = [];
     const near: number[] = [];
     for (const cell of this.#whole) {
       const lowest = Math.min(
@@ -135,32 +139,29 @@ export class SeamShare {
         sines[corners[4 * cell + 2]],
         sines[corners[4 * cell + 3]],
       );
-      if (lowest < NEAR) near.push(cell);
+      if (lowest < WRONG) facing.push(cell);
+      else if (lowest < NEAR) near.push(cell);
     }
-    const used = new Set<number>();
-    for (const cell of near) for (let k = 0; k < 4; k++) used.add(corners[4 * cell + k]);
-    const cells = Int32Array.from(near);
-    const ids = Int32Array.from(used);
+    // Most of what faces the wrong way along one direction does so along its neighbours.
+    const known = new Set<number>();
+    const groups = [facing, near].map((list) => {
+      const ids: number[] = [];
+      for (const cell of list)
+        for (let k = 0; k < 4; k++) {
+          const id = corners[4 * cell + k];
+          if (known.has(id)) continue;
+          known.add(id);
+          ids.push(id);
+        }
+      return { cells: Int32Array.from(list), ids: Int32Array.from(ids) };
+    });
     // The normals of the cut cells are the last.
     const own = this.normals;
     const firstCut = own.length - 12 * this.#cut.length;
     const cutAreas = this.#cutAreas;
-    return (direction) => {
+    return (direction, limit = Infinity) => {
       const [x, y, z] = direction;
-      for (let i = 0; i < ids.length; i++) {
-        const n = 3 * ids[i];
-        sines[ids[i]] = normals[n] * x + normals[n + 1] * y + normals[n + 2] * z;
-      }
       let area = 0;
-      for (let i = 0; i < cells.length; i++) {
-        const cell = cells[i];
-        const a = sines[corners[4 * cell]];
-        const b = sines[corners[4 * cell + 1]];
-        const c = sines[corners[4 * cell + 2]];
-        const d = sines[corners[4 * cell + 3]];
-        if (a >= WRONG && b >= WRONG && c >= WRONG && d >= WRONG) continue;
-        area += areas[2 * cell] * shareBelow(a, b, c) + areas[2 * cell + 1] * shareBelow(a, c, d);
-      }
       for (let i = 0, n = firstCut; i < cutAreas.length; i += 2, n += 12) {
         const a = own[n] * x + own[n + 1] * y + own[n + 2] * z;
         const b = own[n + 3] * x + own[n + 4] * y + own[n + 5] * z;
@@ -168,6 +169,23 @@ export class SeamShare {
         const d = own[n + 9] * x + own[n + 10] * y + own[n + 11] * z;
         if (a >= WRONG && b >= WRONG && c >= WRONG && d >= WRONG) continue;
         area += cutAreas[i] * shareBelow(a, b, c) + cutAreas[i + 1] * shareBelow(a, c, d);
+      }
+      for (const { cells, ids } of groups) {
+        if (area > limit) return area;
+        for (let i = 0; i < ids.length; i++) {
+          const n = 3 * ids[i];
+          sines[ids[i]] = normals[n] * x + normals[n + 1] * y + normals[n + 2] * z;
+        }
+        for (let i = 0; i < cells.length; i++) {
+          const cell = cells[i];
+          const a = sines[corners[4 * cell]];
+          const b = sines[corners[4 * cell + 1]];
+          const c = sines[corners[4 * cell + 2]];
+          const d = sines[corners[4 * cell + 3]];
+          if (a >= WRONG && b >= WRONG && c >= WRONG && d >= WRONG) continue;
+          area += areas[2 * cell] * shareBelow(a, b, c) + areas[2 * cell + 1] * shareBelow(a, c, d);
+          if (area > limit) return area;
+        }
       }
       return area;
     };
@@ -185,33 +203,33 @@ export class SeamShare {
   facets(): Facets {
     const { trial } = this;
     const { columns, corners, normals, x, y, zs } = trial;
-    const count = 4 * (this.#whole.length + this.#cut.length);
-    const out = { positions: new Float64Array(3 * count), normals: new Float64Array(3 * count) };
-    const triangles: number[] = [];
-    let v = 0;
+    const cells = this.#whole.length + this.#cut.length;
+    const positions = new Float64Array(12 * cells);
+    const own = new Float64Array(12 * cells);
+    const triangles = new Uint32Array(6 * cells);
+    let at = 0;
     const add = (px: number, py: number, pz: number, nx: number, ny: number, nz: number) => {
-      out.positions.set([px, py, pz], 3 * v);
-      out.normals.set([nx, ny, nz], 3 * v);
-      v++;
+      positions[at] = px;
+      own[at++] = nx;
+      positions[at] = py;
+      own[at++] = ny;
+      positions[at] = pz;
+      own[at++] = nz;
     };
-    const close = () => triangles.push(v - 4, v - 3, v - 2, v - 4, v - 2, v - 1);
     for (const cell of this.#whole) {
       const j = Math.floor(cell / columns);
       const i = cell - j * columns;
-      const k = (i + 1) % columns;
-      [j * columns + i, j * columns + k, (j + 1) * columns + k, (j + 1) * columns + i].forEach(
-        (at, corner) => {
-          const n = 3 * corners[4 * cell + corner];
-          add(x[at], y[at], zs[corner < 2 ? j : j + 1], normals[n], normals[n + 1], normals[n + 2]);
-        },
-      );
-      close();
+      for (let corner = 0; corner < 4; corner++) {
+        const row = corner < 2 ? j : j + 1;
+        const v = row * columns + (corner === 0 || corner === 3 ? i : (i + 1) % columns);
+        const n = 3 * corners[4 * cell + corner];
+        add(x[v], y[v], zs[row], normals[n], normals[n + 1], normals[n + 2]);
+      }
     }
-    for (const cell of this.#cut) {
-      for (const { p, n } of cell) add(...p, ...n);
-      close();
-    }
-    return { ...out, triangles: Uint32Array.from(triangles) };
+    for (const cell of this.#cut) for (const { p, n } of cell) add(p[0], p[1], p[2], n[0], n[1], n[2]);
+    for (let cell = 0, v = 0, t = 0; cell < cells; cell++, v += 4)
+      for (const corner of [0, 1, 2, 0, 2, 3]) triangles[t++] = v + corner;
+    return { positions, normals: own, triangles };
   }
 }
 

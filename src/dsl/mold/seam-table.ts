@@ -72,29 +72,40 @@ export class SeamTable {
     this.#areas = new Float64Array(count);
     this.#least = new Float64Array(count * PLACES).fill(1);
     const { normals, corners, areas } = trial;
-    const cells = areas.length / 2;
     const spread = placesOf(trial, follow);
     const sines = new Float64Array(normals.length / 3);
     const here = new Float64Array(PLACES);
+    const groups = spread.first.length;
+    const groupArea = new Float64Array(groups);
+    const groupLeast = new Float64Array(groups);
     this.directions.forEach(([x, y, z], d) => {
-      for (let i = 0; i < sines.length; i++)
-        sines[i] = normals[3 * i] * x + normals[3 * i + 1] * y + normals[3 * i + 2] * z;
+      for (let i = 0, n = 0; i < sines.length; i++, n += 3)
+        sines[i] = normals[n] * x + normals[n + 1] * y + normals[n + 2] * z;
+      groupArea.fill(0);
+      groupLeast.fill(1);
+      for (let cell = 0, group = 0, c = 0; c < corners.length; cell++, c += 4) {
+        const a = sines[corners[c]];
+        const b = sines[corners[c + 1]];
+        const e = sines[corners[c + 2]];
+        const f = sines[corners[c + 3]];
+        const low = a < b ? a : b;
+        const high = e < f ? e : f;
+        const lowest = low < high ? low : high;
+        if (lowest < groupLeast[group]) groupLeast[group] = lowest;
+        if (lowest < WRONG)
+          groupArea[group] +=
+            areas[2 * cell] * shareBelow(a, b, e) + areas[2 * cell + 1] * shareBelow(a, e, f);
+        if (++group === groups) group = 0;
+      }
       here.fill(0);
       const least = this.#least.subarray(d * PLACES, (d + 1) * PLACES);
-      for (let cell = 0; cell < cells; cell++) {
-        const a = sines[corners[4 * cell]];
-        const b = sines[corners[4 * cell + 1]];
-        const c = sines[corners[4 * cell + 2]];
-        const e = sines[corners[4 * cell + 3]];
-        const lowest = Math.min(a, b, c, e);
-        const first = spread.first[cell];
-        const places = spread.count[cell];
-        let area = 0;
-        if (lowest < WRONG)
-          area = areas[2 * cell] * shareBelow(a, b, c) + areas[2 * cell + 1] * shareBelow(a, c, e);
-        for (let k = 0, place = first; k < places; k++) {
+      for (let group = 0; group < groups; group++) {
+        const places = spread.count[group];
+        const lowest = groupLeast[group];
+        const area = groupArea[group] / places;
+        for (let k = 0, place = spread.first[group]; k < places; k++) {
           if (lowest < least[place]) least[place] = lowest;
-          if (area > 0) here[place] += area / places;
+          here[place] += area;
           if (++place === PLACES) place = 0;
         }
       }
@@ -156,12 +167,16 @@ export class SeamTable {
 /** Areas of the table that differ by less are equal, mm². */
 const SAME_AREA = 1;
 
-/** The places that each cell covers: the first and how many. */
+/**
+ * The places that cells cover: the first and how many. Of seams with the form all cells of a strip cover
+ * the same, and it is given once for each strip; of flat ones it is given for each cell.
+ */
 function placesOf(trial: SeamTrial, follow: "form" | "flat"): { first: Int32Array; count: Int32Array } {
   const { columns, bands, us, angle } = trial;
-  const first = new Int32Array(bands * columns);
-  const count = new Int32Array(bands * columns);
-  for (let j = 0; j < bands; j++)
+  const rows = follow === "form" ? 1 : bands;
+  const first = new Int32Array(rows * columns);
+  const count = new Int32Array(rows * columns);
+  for (let j = 0; j < rows; j++)
     for (let i = 0; i < columns; i++) {
       const cell = j * columns + i;
       let from = us[i];
