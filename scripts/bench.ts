@@ -6,6 +6,7 @@
  *
  * solids: all wall parts and the clay, with shell, seam faces, flanges, rim, bands and keys.
  * checks: pulls, undercuts, opening order and all findings.
+ * planner: where the seams are best, looked for anew; with the checks of that mold at most 2 K(n).
  *
  *     npm run bench
  */
@@ -21,6 +22,7 @@ import type { Mold } from "../src/dsl/kit/mold.ts";
 import { buildMold, type BuiltMold } from "../src/dsl/mold/build.ts";
 import { makeGrid } from "../src/dsl/mold/grid.ts";
 import { clayScale } from "../src/dsl/mold/scale.ts";
+import { SeamSearch, type BestSeams } from "../src/dsl/mold/seam-search.ts";
 import { dilate } from "../src/dsl/mold/shell.ts";
 import { MeshBuilder } from "../src/dsl/solid/builder.ts";
 import { loadKernel, withScope } from "../src/dsl/solid/kernel.ts";
@@ -280,6 +282,49 @@ for (const { name, body, mold: one, quality } of rows) {
       (solids / k).toFixed(2).padStart(6),
       (checks / k).toFixed(2).padStart(6),
       checksum(made),
+    ].join("  "),
+  );
+}
+
+/** What a mold's seams and pulls come to. */
+function plannedSum(found: BestSeams, { model }: BuiltMold): string {
+  const hash = createHash("sha256");
+  const numbers = [found.undercutMm2, found.draftDeg, ...found.plans.flatMap(({ u, angle }) => [u, angle])];
+  for (const { direction } of model.moves) numbers.push(...direction);
+  hash.update(Float64Array.from(numbers));
+  return hash.digest("hex").slice(0, 12);
+}
+
+console.log(
+  ["at: best", "quality", "triangles", "planner ms", "checks ms", "K(n) ms", "sum/K", "checksum"].join("  "),
+);
+for (const [name, body, parts, follow] of [
+  ["octagon beaker, 4 parts", octagon, 4, "form"],
+  ["waved carafe, 3 parts, twist 20°", waved, 3, "form"],
+  ["waved carafe, 2 parts, flat seams", waved, 2, "flat"],
+] as const) {
+  const one = mold(body, { seams: split({ parts, follow }) });
+  const form = new Form(body, clayScale(body).cavity);
+  const reach = one.spec.wall + one.spec.flange.width;
+  const search = () => new SeamSearch(form, { level: false, up: 1, reach }).best({ parts, follow, call: -1 });
+  const planner = median(() => timed(() => void search()));
+  let made = buildMold(one, "bench", "export");
+  const checks = median(() => {
+    made = buildMold(one, "bench", "export");
+    return made.times.opening + timed(() => void checkMold(made));
+  });
+  const n = triangles(made);
+  const k = kernelTime(body, n).ms;
+  console.log(
+    [
+      name.padEnd(34),
+      "export ",
+      String(n).padStart(7),
+      planner.toFixed(1).padStart(8),
+      checks.toFixed(1).padStart(8),
+      k.toFixed(1).padStart(7),
+      ((planner + checks) / k).toFixed(2).padStart(6),
+      plannedSum(search(), made),
     ].join("  "),
   );
 }
