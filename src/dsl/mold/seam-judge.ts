@@ -235,7 +235,7 @@ function isBetter(a: Pull, b: Pull): boolean {
 }
 
 /** Steps in which a pull is moved while rays are counted, degrees. */
-const POLISH = [1, 0.4, 0.15];
+const POLISH = [0.6, 0.2];
 /** An undercut is looked at no closer than this, mm². */
 const POLISHED = 0.2;
 

@@ -24,6 +24,8 @@ const RAY_STEPS = [4, 1.5, 0.5, 0.15, 0.05];
 const FOLLOWED_STEP = 1;
 /** Pulls nearer to each other than this are one: the cosine of 0.1°. */
 const SAME_PULL = 1 - 1.5e-6;
+/** Places nearer to each other than this, degrees, are walked to from one another. */
+const SAME_PLACE = 6;
 /** A place that leaves more than this many times the least is not moved. */
 const WORTH_MOVING = 1.2;
 /** With this draft a part drags nowhere, degrees; clay in plastic wants 3 to 5 (practice). */
@@ -122,16 +124,22 @@ export class SeamSearch {
       verified.push({ ...one, facing: undercut });
     }
     // What faces the wrong way is least in one place and what rays find in another near by.
-    if (least > SAME_AREA)
-      for (const one of ranked(verified)
-        .filter(({ even }) => even)
-        .slice(0, MOVED))
-        if (one.facing < least * WORTH_MOVING)
-          verified.push(
-            ...this.#move(one, cut, RAY_STEPS, (plans, before, step) =>
-              this.#beside(plans, before, step, steep),
-            ),
-          );
+    if (least > SAME_AREA) {
+      const worth = ranked(verified).filter(({ even, facing }) => even && facing < least * WORTH_MOVING);
+      const turn = 360 / cut.parts;
+      const starts: Verified[] = [];
+      for (const one of worth) {
+        const beside = ({ degrees }: Start) => {
+          const off = Math.abs(one.degrees - degrees) % turn;
+          return Math.min(off, turn - off) < SAME_PLACE;
+        };
+        if (starts.length < MOVED && !starts.some(beside)) starts.push(one);
+      }
+      const ends = starts.flatMap((one) =>
+        this.#move(one, cut, RAY_STEPS, (plans, before, step) => this.#beside(plans, before, step, steep)),
+      );
+      verified.push(...ends);
+    }
     let [best] = ranked(verified);
     if (best.facing > SAME_AREA) best = { ...best, ...this.#judge.polish(best) };
     const { facing, draftDeg, onLine, even } = best;
@@ -140,14 +148,17 @@ export class SeamSearch {
 
   /** Seams a step away from others, with the clay ahead counted: by the pulls near by or, if that is better, anew. */
   #beside(plans: readonly SeamPlan[], before: Judged, step: number, steep: boolean): Judged {
+    // An undercut is never less than what faces the wrong way: rays are only sent where that is less.
+    const counted = (judged: Judged): Judged =>
+      judged.facing < before.facing + GAIN.area
+        ? { ...judged, facing: this.#judge.undercut(judged) }
+        : judged;
     const near = this.#judge.follow(plans, before);
-    const counted = { ...near, facing: this.#judge.undercut(near) };
-    if (step < FOLLOWED_STEP) return counted;
+    if (step < FOLLOWED_STEP) return counted(near);
     const anew = this.#judgeOf(plans, steep);
-    if (anew.parts.every(({ direction }, i) => dot(direction, near.parts[i].direction) > SAME_PULL))
-      return counted;
-    const other = { ...anew, facing: this.#judge.undercut(anew) };
-    return improves(counted, other) ? counted : other;
+    const same = anew.parts.every(({ direction }, i) => dot(direction, near.parts[i].direction) > SAME_PULL);
+    const [one, other] = [counted(near), same ? null : counted(anew)];
+    return other && improves(other, one) ? other : one;
   }
 
   /** What seams in given places leave. */
