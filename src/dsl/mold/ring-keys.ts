@@ -90,7 +90,11 @@ export function keyRing(
 }
 
 /** Pull of whichever of two neighbours leaves first, pointing from the proud part to the hollow one. */
-export function partingOf(opening: Opening, proud: string, hollow: string): { parting: Vec3; firstToLeave: string } {
+export function partingOf(
+  opening: Opening,
+  proud: string,
+  hollow: string,
+): { parting: Vec3; firstToLeave: string } {
   for (const [part, { pull }] of opening.parts) {
     if (part === hollow) return { parting: pull, firstToLeave: part };
     if (part === proud) return { parting: [-pull[0], -pull[1], -pull[2]], firstToLeave: part };
