@@ -171,22 +171,28 @@ function seed(
 /** Marks the points that are further from the surface than the level and joined to the border of the grid. */
 function floodFromOutside(squared: Float32Array, counts: readonly number[], level2: number): Uint8Array {
   const [nx, ny, nz] = counts;
+  const layer = nx * ny;
   const outside = new Uint8Array(squared.length);
-  const stack: number[] = [0];
+  // Each point is put there once.
+  const stack = new Int32Array(squared.length);
+  let height = 1;
   outside[0] = 1;
-  while (stack.length > 0) {
-    const at = stack.pop()!;
-    const i = at % nx;
-    const j = Math.floor(at / nx) % ny;
-    const k = Math.floor(at / (nx * ny));
-    for (const [di, dj, dk] of SIDES) {
-      const [x, y, z] = [i + di, j + dj, k + dk];
-      if (x < 0 || y < 0 || z < 0 || x >= nx || y >= ny || z >= nz) continue;
-      const other = at + di + nx * (dj + ny * dk);
-      if (outside[other] || squared[other] < level2) continue;
-      outside[other] = 1;
-      stack.push(other);
-    }
+  const reach = (at: number) => {
+    if (outside[at] || squared[at] < level2) return;
+    outside[at] = 1;
+    stack[height++] = at;
+  };
+  while (height > 0) {
+    const at = stack[--height];
+    const k = Math.floor(at / layer);
+    const j = Math.floor((at - k * layer) / nx);
+    const i = at - k * layer - j * nx;
+    if (i + 1 < nx) reach(at + 1);
+    if (i > 0) reach(at - 1);
+    if (j + 1 < ny) reach(at + nx);
+    if (j > 0) reach(at - nx);
+    if (k + 1 < nz) reach(at + layer);
+    if (k > 0) reach(at - layer);
   }
   return outside;
 }
