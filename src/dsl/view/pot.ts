@@ -91,6 +91,9 @@ function joinRings(
   joinChains(low.keys, high.keys, (a, b, c) => builder.triangle(at(a), at(c), at(b)));
 }
 
+/** Narrower than this, as a radius, the room inside is not drawn, mm. */
+const LEAST_ROOM = 0.5;
+
 /** Rings from the base slab's surface to the mouth, as few as keep the inside within `chord`. */
 function insideRings(grid: Grid, slab: number, floor: number, chord: number): Ring[] {
   const { rows } = erode(grid, slab);
@@ -104,12 +107,13 @@ function insideRings(grid: Grid, slab: number, floor: number, chord: number): Ri
     }));
     return { z: grid.zs[j], points };
   };
+  const hasRoom = (j: number) => rows[j].radii.every((radius) => radius > LEAST_ROOM);
   let first = rows.length;
-  while (first > 0 && rows[first - 1].radii[0] > 0 && grid.zs[first - 1] > floor) first--;
+  while (first > 0 && hasRoom(first - 1) && grid.zs[first - 1] > floor) first--;
   if (first === rows.length) return [];
   const kept = keptRows(grid, rows, first, chord).map((j) => thinned(ringAt(j), chord));
   // The base slab ends between two rows: the lowest ring goes down to it where the slab leaves room.
-  const below = first > 0 && rows[first - 1].radii[0] > 0;
+  const below = first > 0 && hasRoom(first - 1);
   return below && grid.zs[first] - floor > 1e-6 ? [{ ...kept[0], z: floor }, ...kept] : kept;
 }
 
