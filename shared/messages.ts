@@ -64,7 +64,7 @@ export const messages = {
   "body-crossing-mesh":
     "The clay would run through itself: {from} goes through its own surface near x {x}, y {y}, z {z}. Make it one solid where it was made.",
   "rim-uneven":
-    "The knife has no flat to run on: at its {where} the solid has {flat} mm² of level face over a section of {section} mm². Cut the solid level there, where it was made or with trim(solid, …), or open it elsewhere.",
+    "The knife has no flat to run on: at its {where} the solid has {flat} mm² of level face over a section of {section} mm². Cut the solid level there, where it was made or by trim(…) with what holds the end that is to go, or open it elsewhere.",
   "bed-overflow":
     "{part} does not fit the bed: {x} × {y} × {z} mm on {bedX} × {bedY} × {bedZ} mm, with 5 mm free at the edge. Split into more parts or name a larger printer.",
   "shrink-later":

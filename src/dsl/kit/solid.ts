@@ -16,7 +16,8 @@ export interface Geom3 {
 
 /**
  * A body from a solid that is already there, fired mm, z up: a geom3 of `@jscad/modeling`, or an STL
- * file beside the design. It is set down on z = 0. Corners are welded and small cracks mended; a
+ * file beside the design. It is set down on z = 0, but inside
+ * `trim`, where it stays as high as it was written. Corners are welded and small cracks mended; a
  * surface that stays open is reported and no mold is made of it.
  *
  * @param options `open`: where the mold ends in a flat trimming face, "top" (default), "bottom" or "both"

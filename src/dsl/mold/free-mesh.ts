@@ -11,12 +11,12 @@ import { Unbuildable } from "./unbuildable.ts";
 const LEAST_VOLUME = 1;
 
 /**
- * A mesh that a maker brought, as closed surfaces in the wet frame, standing on z = 0: welded, its
+ * A mesh that a maker brought, as closed surfaces in the wet frame, standing on z = 0 unless it is `placed`: welded, its
  * T-junctions mended, facing outwards. Mostly one; solids that were laid into one another without
  * being joined come apart, so that their union can be taken. A mesh that stays open, encloses
  * nothing or goes through itself is a finding.
  */
-export function closedShells(given: Mesh, from: string, scale: number, body: Body): Mesh[] {
+export function closedShells(given: Mesh, from: string, scale: number, body: Body, placed = false): Mesh[] {
   const { mesh, open, at } = repair(given);
   const target = { call: body.call, argument: 0 };
   const place = (where: Vec3) => ({
@@ -47,8 +47,8 @@ export function closedShells(given: Mesh, from: string, scale: number, body: Bod
       limit: LEAST_VOLUME,
       unit: "mm³",
     });
-  const { min } = boundsOf(mesh);
-  const positions = mesh.positions.map((value, i) => scale * (i % 3 === 2 ? value - min[2] : value));
+  const foot = placed ? 0 : boundsOf(mesh).min[2];
+  const positions = mesh.positions.map((value, i) => scale * (i % 3 === 2 ? value - foot : value));
   const outwards = { positions, triangles: volume < 0 ? turned(mesh.triangles) : mesh.triangles };
   const { shells, through } = apart(outwards);
   if (through)

@@ -1,6 +1,7 @@
 import type { CallId } from "../../../shared/place.ts";
 import { sweptSurface } from "../form/swept.ts";
 import type { Body } from "../kit/body.ts";
+import { KitError } from "../kit/error.ts";
 import { MeshBuilder } from "../solid/builder.ts";
 import type { Scope, Solid } from "../solid/kernel.ts";
 import type { Tagged } from "../solid/tagged.ts";
@@ -30,6 +31,8 @@ export interface Opening {
   by?: Solid | null;
   /** Opened below as well where it has a level foot. */
   foot?: boolean;
+  /** A mesh is left at the height where it was written, to meet another body there, and not set down on z = 0. */
+  placed?: boolean;
 }
 
 /** An end that leans by less than this, 1 − cosine, is level. */
@@ -86,16 +89,22 @@ export function freeShape(
       };
     }
     case "mesh": {
-      const shells = closedShells(shape.mesh, shape.from, scale, body).map((mesh) =>
+      const { placed = false } = opening;
+      const shells = closedShells(shape.mesh, shape.from, scale, body, placed).map((mesh) =>
         scope.surface(facetSurface(mesh), { face: "cavity", call: body.call }),
       );
       const solid = shells.length > 1 ? scope.union(shells) : shells[0];
       return throughOpenings(scope, solid, body, margin, opening);
     }
     case "trim": {
-      const cutter = freeClay(scope, freeShape(scope, shape.by, scale, tolerance, margin));
+      const cutter = freeClay(scope, freeShape(scope, shape.by, scale, tolerance, margin, { placed: true }));
       const full = opening.by ? scope.union([opening.by, cutter]) : cutter;
-      const whole = freeShape(scope, shape.body, scale, tolerance, margin, { ...opening, by: full });
+      const whole = freeShape(scope, shape.body, scale, tolerance, margin, {
+        ...opening,
+        by: full,
+        placed: true,
+      });
+      refuseTrim(scope, freeClay(scope, whole), cutter, body);
       const cut = scope.retag(full, { face: "rim", call: body.call });
       return {
         ...whole,
@@ -104,6 +113,28 @@ export function freeShape(
       };
     }
   }
+}
+
+/** Less than this is nothing, mm³. */
+const LEAST_CUT = 1;
+
+/** A cut that misses, that leaves nothing, or that leaves pieces apart: a slip of the design. */
+function refuseTrim(scope: Scope, whole: Solid, cutter: Solid, { call }: Body): void {
+  const refuse = (reason: string) => {
+    throw new KitError("kit-conflict", { call: "trim", reason }, { call });
+  };
+  const cut = scope.commonVolume(whole, cutter);
+  if (cut < LEAST_CUT)
+    refuse("the body does not reach what trims it, so that nothing is cut; move it, or leave trim out.");
+  if (whole.volume - cut < LEAST_CUT)
+    refuse(
+      "nothing of the body lies outside what trims it; move it outwards, or give the two the other way round.",
+    );
+  const pieces = scope.apart(scope.subtract(whole, cutter)).filter(({ volume }) => volume >= LEAST_CUT);
+  if (pieces.length > 1)
+    refuse(
+      `it leaves ${pieces.length} pieces apart, and a mold shapes one; shorten the body to the one that is meant.`,
+    );
 }
 
 /** The clay itself. */

@@ -36,6 +36,10 @@ const tall = (sections: string, options = "") =>
   `export default mold(shrink(loft(${sections}${options}), 0.1));`;
 const svg = (shape: string) => `<svg viewBox="0 0 100 100">${shape}</svg>`;
 
+const trimmed = (path: string) =>
+  `const cup = revolve([[40, 0], [46, 90]]);
+export default mold(shrink(trim(sweep(profile.ellipse({ width: 12, depth: 8 }), ${path}), cup), 0.1), { slab: "solid", seams: split.halves({ plane: "xz" }) });`;
+
 const rows: Row[] = [
   // Outlines.
   {
@@ -330,6 +334,24 @@ const rows: Row[] = [
     name: "a sweep along one point",
     text: `sweep(${round}, [[0, 0, 0]]);`,
     message: /path must be an array of at least/,
+  },
+  {
+    name: "a handle that does not reach the pot",
+    text: trimmed("[[80, 0, 70], [110, 0, 60], [110, 0, 40], [80, 0, 30]]"),
+    message: /trim: the body does not reach what trims it, so that nothing is cut/,
+    line: 3,
+  },
+  {
+    name: "a handle inside the pot",
+    text: trimmed("[[5, 0, 70], [20, 0, 60], [20, 0, 40], [5, 0, 30]]"),
+    message: /trim: nothing of the body lies outside what trims it/,
+    line: 3,
+  },
+  {
+    name: "a bar through the pot",
+    text: trimmed("[[-80, 0, 45], [80, 0, 45]]"),
+    message: /trim: it leaves 2 pieces apart, and a mold shapes one/,
+    line: 3,
   },
   {
     name: "a trim by nothing",

@@ -34,6 +34,16 @@ const upright: Mesh = {
   triangles: scan.triangles,
 };
 
+/** The same set down on z = 0, as high as a board is written that trims it. */
+const lowest = upright.positions.reduce(
+  (least, value, i) => (i % 3 === 2 ? Math.min(least, value) : least),
+  0,
+);
+const standing: Mesh = {
+  ...upright,
+  positions: upright.positions.map((value, i) => Math.fround(i % 3 === 2 ? value - lowest : value)),
+};
+
 beforeAll(loadKernel);
 
 /** Its surface as `solid` takes it in: welded, closed, facing outwards. */
@@ -159,7 +169,7 @@ describe("a mesh file beside a design", () => {
   it("the bunny has no flat to open it at, and one where it is trimmed", async () => {
     const uneven = await check(upright, halved(`solid("part.stl", { open: "bottom" })`));
     expect(uneven.findings).toMatchObject([{ code: "rim-uneven", line: 4 }]);
-    const trimmed = await check(upright, halved(`trim(solid("part.stl", { open: "bottom" }), board)`));
+    const trimmed = await check(standing, halved(`trim(solid("part.stl", { open: "bottom" }), board)`));
     expect(trimmed.status).toBe(1);
     expect(
       new Set(trimmed.findings.filter(({ severity }) => severity === "error").map((f) => f.code)),

@@ -28,10 +28,11 @@ const made = (body: Body, more: MoldOptions = {}): Mold =>
 
 /** The bunny of npm `bunny` as a mesh, upright, one of its units to 10 mm, cut level at its feet. */
 const figure = (): Body => {
+  const feet = Math.min(...bunny.positions.map(([, y]) => y));
   const polygons = bunny.cells.map((cell) => ({
     vertices: cell.map((v) => {
       const [x, y, z] = bunny.positions[v];
-      return [10 * x, -10 * z, 10 * y];
+      return [10 * x, -10 * z, 10 * (y - feet)];
     }),
   }));
   const sheet = profile.rounded({ width: 300, depth: 300, corner: 5 });

@@ -3,13 +3,13 @@ import { TeapotGeometry } from "three/examples/jsm/geometries/TeapotGeometry.js"
 import { MeshBVH } from "three-mesh-bvh";
 import { beforeAll, describe, expect, it } from "vitest";
 import * as modeling from "@jscad/modeling";
-import { loft, mold, profile, shrink, solid, split, sweep, trim } from "../../../src/dsl/index.ts";
+import { loft, mold, profile, revolve, shrink, solid, split, sweep, trim } from "../../../src/dsl/index.ts";
 import type { Body } from "../../../src/dsl/kit/body.ts";
 import { proveMold } from "../../../src/dsl/mold/prove.ts";
 import { Unbuildable } from "../../../src/dsl/mold/unbuildable.ts";
 import { faultOfSolid } from "../../../src/dsl/output/verify.ts";
 import { loadKernel } from "../../../src/dsl/solid/kernel.ts";
-import { areaOf, volumeOf } from "../../../src/dsl/solid/measure.ts";
+import { areaOf, boundsOf, volumeOf } from "../../../src/dsl/solid/measure.ts";
 import { exampleMold } from "./example.ts";
 import { build } from "./samples.ts";
 
@@ -201,6 +201,33 @@ describe("what no mold can be made of", () => {
 });
 
 describe("a solid from elsewhere", () => {
+  it("stays where it was written when it is trimmed: a lug at z 60 to 80 on a cone of radius 20 + 0.4 z", () => {
+    const lug = modeling.primitives.cuboid({ size: [60, 16, 20], center: [60, 0, 70] });
+    const cone = revolve(
+      [
+        [20, 0],
+        [60, 100],
+      ],
+      { side: "straight" },
+    );
+    const { model } = build(halves(trim(solid(lug), cone)));
+    const { min, max } = boundsOf(model.vessel.mesh);
+    // It begins where the cone is 44 mm in radius and its flank 8 mm aside: √(44² − 8²).
+    expect(min[0]).toBeCloseTo(Math.sqrt(44 * 44 - 8 * 8), 1);
+    expect(max[0]).toBeCloseTo(90, 3);
+    expect([min[2], max[2]]).toEqual([60, 80]);
+  });
+
+  it("a ball is opened level by a solid that holds its top", () => {
+    const ball = modeling.primitives.sphere({ radius: 30, segments: 96, center: [0, 0, 30] });
+    const above = modeling.primitives.cuboid({ size: [200, 200, 100], center: [0, 0, 95] });
+    const { model } = build(halves(trim(solid(ball), solid(above))));
+    const { max } = boundsOf(model.vessel.mesh);
+    expect(max[2]).toBeCloseTo(45, 3);
+    const capped = (Math.PI * 45 * 45 * (3 * 30 - 45)) / 3;
+    expect(volumeOf(model.vessel.mesh) / capped).toBeCloseTo(1, 2);
+  });
+
   it("a plate and a rod laid into it are one: 30 · 20 · 10 + 10 · 10 · 30 mm³", () => {
     const plate = modeling.primitives.cuboid({ size: [30, 20, 10], center: [0, 0, 5] });
     const rod = modeling.primitives.cuboid({ size: [10, 10, 38], center: [0, 0, 21] });
