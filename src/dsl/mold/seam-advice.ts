@@ -69,7 +69,7 @@ function advise(built: BuiltMold): SeamAdvice[] {
   /** With the seams where the design has them; angles one by one only go with their own number of parts. */
   const cutInto = (count: number, way: "form" | "flat"): SeamAdvice["after"] | null => {
     const cut = { parts: count, follow: way, call };
-    if (split.at === "best") return search.best(cut);
+    if (split.at === "best") return search.best(cut, false);
     if (split.at === "corners") {
       if (highLines(grid.form).length < count) return null;
     } else if (split.at.length > 1 && count !== parts) return null;
@@ -78,7 +78,7 @@ function advise(built: BuiltMold): SeamAdvice[] {
 
   if (split.at !== "best") {
     const cut = { parts, follow, call };
-    const best = search.best(cut);
+    const best = search.best(cut, false);
     if (best.even) {
       const at = Math.round(((best.plans[0].angle * 1800) / Math.PI + 3600) % 3600) / 10;
       offer("at", at, set("at", at), search.measure(planSeams(grid.form, cut, [at])));

@@ -236,6 +236,8 @@ function isBetter(a: Pull, b: Pull): boolean {
 
 /** Steps in which a pull is moved while rays are counted, degrees. */
 const POLISH = [0.6, 0.2];
+/** A pull that is walked to its best needs few moves more. */
+const MOST_MOVES = 8;
 /** An undercut is looked at no closer than this, mm². */
 const POLISHED = 0.2;
 
@@ -245,9 +247,10 @@ function polished(
   areaOf: (m: Vec3) => number,
 ): { direction: Vec3; area: number } {
   let best = { direction: from, area: areaOf(from) };
+  let moves = 0;
   for (const step of POLISH) {
     const size = Math.tan((step * Math.PI) / 180);
-    for (let moved = true; moved && best.area > POLISHED;) {
+    for (let moved = true; moved && moves < MOST_MOVES && best.area > POLISHED;) {
       moved = false;
       const [first, second] = squareTo(best.direction);
       for (const [x, y] of [
@@ -263,6 +266,7 @@ function polished(
         if (area >= best.area - POLISHED) continue;
         best = { direction, area };
         moved = true;
+        moves++;
         break;
       }
     }

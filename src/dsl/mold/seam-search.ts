@@ -103,8 +103,11 @@ export class SeamSearch {
    * or crests, then come first. All places around the form are compared by a table of areas, the best
    * of them and all corners and crests by the surface between the seams, and the best of those with
    * rays through the clay, as far as they could still be better.
+   *
+   * @param closely whether seams and pulls that still hold clay are moved by rays to where they hold the
+   *   least; without it what is held is told to a few mm²
    */
-  best(cut: Cut): BestSeams {
+  best(cut: Cut, closely = true): BestSeams {
     let steep = false;
     let judged = this.#look(cut, steep);
     if (judged[0].facing > SAME_AREA) judged = this.#look(cut, (steep = true));
@@ -124,7 +127,7 @@ export class SeamSearch {
       verified.push({ ...one, facing: undercut });
     }
     // What faces the wrong way is least in one place and what rays find in another near by.
-    if (least > SAME_AREA) {
+    if (closely && least > SAME_AREA) {
       const worth = ranked(verified).filter(({ even, facing }) => even && facing < least * WORTH_MOVING);
       const turn = 360 / cut.parts;
       const starts: Verified[] = [];
@@ -141,7 +144,7 @@ export class SeamSearch {
       verified.push(...ends);
     }
     let [best] = ranked(verified);
-    if (best.facing > SAME_AREA) best = { ...best, ...this.#judge.polish(best) };
+    if (closely && best.facing > SAME_AREA) best = { ...best, ...this.#judge.polish(best) };
     const { facing, draftDeg, onLine, even } = best;
     return { plans: this.#complete(best, cut), undercutMm2: facing, draftDeg, onLine, even };
   }
