@@ -20,6 +20,8 @@ const MOVED = 2;
 const STEPS = [2, 0.5, 0.25, 0.1];
 /** The same once rays are counted, which takes longer. */
 const RAY_STEPS = [4, 1.5, 0.5, 0.15, 0.05];
+/** So many places are looked at with rays in all: on a form full of shadows each takes as long as a search. */
+const MOST_RAYS = 20;
 /** Over smaller steps than this, degrees, the pulls stay near where they were. */
 const FOLLOWED_STEP = 1;
 /** Pulls nearer to each other than this are one: the cosine of 0.1°. */
@@ -81,6 +83,8 @@ export class SeamSearch {
   readonly #coarse: SeamTrial;
   readonly #judge: SeamJudge;
   readonly #tables = new Map<string, SeamTable>();
+  /** How often seams may still be moved by rays. */
+  #raysLeft = 0;
 
   constructor(form: Form, options: JudgeOptions) {
     this.#form = form;
@@ -128,6 +132,7 @@ export class SeamSearch {
     }
     // What faces the wrong way is least in one place and what rays find in another near by.
     if (closely && least > SAME_AREA) {
+      this.#raysLeft = MOST_RAYS;
       const worth = ranked(verified).filter(({ even, facing }) => even && facing < least * WORTH_MOVING);
       const turn = 360 / cut.parts;
       const starts: Verified[] = [];
@@ -152,10 +157,10 @@ export class SeamSearch {
   /** Seams a step away from others, with the clay ahead counted: by the pulls near by or, if that is better, anew. */
   #beside(plans: readonly SeamPlan[], before: Judged, step: number, steep: boolean): Judged {
     // An undercut is never less than what faces the wrong way: rays are only sent where that is less.
-    const counted = (judged: Judged): Judged =>
-      judged.facing < before.facing + GAIN.area
-        ? { ...judged, facing: this.#judge.undercut(judged) }
-        : judged;
+    const counted = (judged: Judged): Judged => {
+      if (judged.facing >= before.facing + GAIN.area) return judged;
+      return { ...judged, facing: this.#raysLeft-- > 0 ? this.#judge.undercut(judged) : Infinity };
+    };
     const near = this.#judge.follow(plans, before);
     if (step < FOLLOWED_STEP) return counted(near);
     const anew = this.#judgeOf(plans, steep);
