@@ -176,6 +176,7 @@ const kidney = shrink(loft([bean.at(0), bean.scale(0.94).at(42)]), 0.12);
 
 const sheet = profile.rounded({ width: 300, depth: 300, corner: 5 });
 /** The bunny of npm `bunny`, upright, one of its units to 10 mm, cut level at its feet. */
+const feet = Math.min(...bunny.positions.map(([, y]) => y));
 const figure = shrink(
   trim(
     solid(
@@ -183,7 +184,7 @@ const figure = shrink(
         polygons: bunny.cells.map((cell) => ({
           vertices: cell.map((v) => {
             const [x, y, z] = bunny.positions[v];
-            return [10 * x, -10 * z, 10 * y];
+            return [10 * x, -10 * z, 10 * (y - feet)];
           }),
         })),
       },

@@ -52,8 +52,8 @@ export interface MoldOptions {
   /**
    * "outside": the clay is pressed into the mold. "inside": a hump mold that the clay is laid over,
    * one slab inside the body, with a shelf at the mouth that the edge of the clay stands on and is
-   * trimmed along. A hump is of one piece (`split.whole()`), hollow underneath with its shell as thick
-   * as `wall`, or of two (`split()`), solid and parted at an upright plane. Default "outside".
+   * trimmed along. A hump is of one piece (`split.whole()`), hollowed from below as far as it prints
+   * without support, its shell nowhere thinner than `wall`, or of two (`split()`), solid and parted at an upright plane. Default "outside".
    */
   side?: "outside" | "inside";
   /**
