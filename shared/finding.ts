@@ -35,6 +35,8 @@ export interface Fix {
   title: string;
   args: MessageArgs;
   change: Change;
+  /** Offered only where no fix before it does what it says. */
+  lastResort?: true;
 }
 
 /** What a check gives: pure, without text and without places in files. */

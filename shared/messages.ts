@@ -53,6 +53,12 @@ export const messages = {
     "{seam} gets no ridge, so its halves can shift: below the knife's land the hump is {length} mm deep, too little or too narrow for ridges of {size} mm. Make the keys smaller, or the hump of one piece.",
   "key-no-room-low":
     "{seam} gets no key that registers: leaving {theta}° from the key's axis it may stand {tallest} mm high, and needs {least} mm. Use fewer or more even parts, or larger keys.",
+  "key-no-room-joint":
+    "{seam} gets no tongue, so one ring can shift on the other: between the knife's land and the edge the level face is {length} mm deep where a tongue of {size} mm is wide, and {needed} mm are needed. Widen the flange or make the keys smaller.",
+  "key-no-room-joint-one":
+    "{seam} gets one tongue only, so the part can turn about it: beside it there is no room for another of {size} mm. Make the keys smaller.",
+  "key-no-room-joint-low":
+    "{seam} gets no tongue that registers: in a flange of {thickness} mm it may stand {tallest} mm high, and needs {least} mm. Make the flange {needed} mm thick.",
   "key-locked":
     "{seam}: {key} would hold {part} back, its flank has {draft}° where {limit}° are needed. Turn the seam towards the pull.",
   "body-open":
@@ -117,10 +123,11 @@ export const messages = {
   "fix-seams-flat-draft": "Let the seams stand upright: least draft {before} → {after}°",
   "fix-seams-parts": "Split into {value} parts: undercut {before} → {after} mm²",
   "fix-seams-parts-draft": "Split into {value} parts: least draft {before} → {after}°",
-  "fix-seams-levels": "Add a cross seam at z {value}: undercut {before} → {after} mm²",
-  "fix-cross-seam": "Add a cross seam at z {value}, a ring of its own: grip {before} → {after} mm",
+  "fix-seams-levels": "Cut across at z {value}: undercut {before} → {after} mm²",
+  "fix-cross-seam": "Cut across at z {value}, a ring of its own: grip {before} → {after} mm",
   "fix-seams-upright": "Say that the seams stand upright",
   "fix-flange": "Widen the flange to {width} mm",
+  "fix-flange-thickness": "Make the flange {thickness} mm thick",
   "fix-corner": "Round the corners by {corner} mm",
   "fix-slab": "Make the slab {slab} mm",
   "fix-press-parts": "Press part by part",

@@ -1,6 +1,6 @@
 import type { Finding, Fix } from "../../../shared/finding.ts";
 import type { Facets } from "../leaving/facets.ts";
-import { crossLevels } from "../mold/level-advice.ts";
+import { crossLevels, withLevel } from "../mold/level-advice.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import type { Vec3 } from "../mold/model.ts";
 import { angleOf, hundredth, tenth } from "./numbers.ts";
@@ -57,7 +57,7 @@ export function clayGrips(built: BuiltMold): Finding[] {
         percent: tenth(100 * shrunk),
       },
       target: { call: spec.body.call },
-      fixes: crossSeam(
+      fixes: crossSeams(
         built,
         touched.flatMap(({ facets }) => placesOf(facets)),
         shrunk,
@@ -112,39 +112,46 @@ const few = <T>(places: readonly T[]): T[] => {
 const placesOf = (facets: Facets): Place[] =>
   Array.from({ length: facets.positions.length / 3 }, (_, i) => placeAt(facets, i));
 
-/** A cross seam that gives what grips a ring of its own, no larger than it takes; none where none lets go. */
-function crossSeam(built: BuiltMold, places: readonly Place[], shrunk: number, grip: number): Fix[] {
+/** Rings this high or higher hold two keys of the usual size beside their band, mm, fired (practice). */
+const KEYED_RING = 35;
+
+/**
+ * Cross seams that give what grips a ring of its own: one no larger than it takes and, where that ring
+ * has no room for its keys, one that has; none where none lets go.
+ */
+function crossSeams(built: BuiltMold, places: readonly Place[], shrunk: number, grip: number): Fix[] {
   const { spec, scale, model, grid } = built;
   const { seams, limits, stand } = spec;
-  if (
-    seams.call < 0 ||
-    seams.kind !== "seams" ||
-    seams.levels.length > 0 ||
-    !grid ||
-    built.seams.length === 0
-  )
-    return [];
-  const height = model.wet.size[2];
-  const board = boardOf(spec, height);
+  if (seams.call < 0 || seams.kind !== "seams" || !grid || built.seams.length === 0) return [];
+  const board = boardOf(spec, model.wet.size[2]);
   const some = few(places);
-  const all = crossLevels(spec.body.sections.map(({ z }) => z));
-  const tried = all.map((value) => {
-    const z = value * scale.cavity;
-    const [low, high] = [some.filter(({ at }) => at[2] <= z), some.filter(({ at }) => at[2] >= z)];
-    const [standing, loose] = stand === "foot" ? [low, high] : [high, low];
-    const lean = Math.max(restOn(standing, board).lean, restOn(loose, null).lean);
-    return { value, grip: shrunk * lean };
+  const heights = spec.body.sections.map(({ z }) => z);
+  const tried = crossLevels({ body: spec.body, levels: seams.levels }).flatMap((value) => {
+    const levels = withLevel(seams.levels, value);
+    const ends = [-Infinity, ...levels.map((z) => z * scale.cavity), Infinity];
+    const standing = stand === "foot" ? 0 : levels.length;
+    const lean = Math.max(
+      ...ends.slice(1).map((top, r) => {
+        const own = some.filter(({ at }) => at[2] >= ends[r] && at[2] <= top);
+        return own.length > 0 ? restOn(own, r === standing ? board : null).lean : 0;
+      }),
+    );
+    return shrunk * lean <= limits.grip ? [{ value, levels, grip: shrunk * lean }] : [];
   });
-  // The lowest ring that does it, counted from the end that is free.
-  const best = (stand === "foot" ? tried.reverse() : tried).find((one) => one.grip <= limits.grip);
-  if (!best) return [];
-  return [
-    {
-      title: "fix-cross-seam",
-      args: { value: best.value, before: hundredth(grip), after: hundredth(best.grip) },
-      change: { kind: "setOption", call: seams.call, argument: 0, path: ["levels"], value: [best.value] },
-    },
-  ];
+  // Counted from the end that is free.
+  const lowest = stand === "foot" ? tried.reverse() : tried;
+  const room = ({ value, levels }: (typeof tried)[number]) => {
+    const ends = [0, ...levels, heights[heights.length - 1]];
+    const i = ends.indexOf(value);
+    return Math.min(value - ends[i - 1], ends[i + 1] - value) >= KEYED_RING;
+  };
+  const offered = new Set([lowest.at(0), lowest.find(room)].filter((one) => one !== undefined));
+  return [...offered].map((one, i): Fix => ({
+    title: "fix-cross-seam",
+    args: { value: one.value, before: hundredth(grip), after: hundredth(one.grip) },
+    change: { kind: "setOption", call: seams.call, argument: 0, path: ["levels"], value: one.levels },
+    ...(i > 0 && { lastResort: true }),
+  }));
 }
 
 function placeAt({ positions: p, normals: n }: Facets, i: number): Place {

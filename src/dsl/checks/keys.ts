@@ -1,6 +1,6 @@
 import type { Finding, Fix } from "../../../shared/finding.ts";
 import type { BuiltMold } from "../mold/build.ts";
-import { LEAST_KEY } from "../mold/keys.ts";
+import { LEAST_KEY, type SeamKeys } from "../mold/keys.ts";
 import { hundredth, tenth } from "./numbers.ts";
 
 /** Draft of a key's flank along the pull of the part that leaves first, degrees (practice). */
@@ -32,7 +32,7 @@ export function keyNoRoom({ spec, model, keys, layout }: BuiltMold): Finding[] {
         {
           ...base,
           severity: "warning",
-          variant: "one",
+          variant: seam.joint ? "joint-one" : "one",
           args: { seam: seam.name, size: spec.keys.size, height: tenth(layout.height) },
           value: 1,
           limit: 2,
@@ -42,6 +42,7 @@ export function keyNoRoom({ spec, model, keys, layout }: BuiltMold): Finding[] {
       ];
     }
     if (seam.tallest < LEAST_KEY) {
+      if (seam.joint) return [{ ...base, severity: "error", ...lowTongue(spec, seam) }];
       return [
         {
           ...base,
@@ -80,7 +81,7 @@ export function keyNoRoom({ spec, model, keys, layout }: BuiltMold): Finding[] {
       {
         ...base,
         severity: "error",
-        ...(spec.side === "inside" ? { variant: "hump" } : {}),
+        ...(seam.joint ? { variant: "joint" } : spec.side === "inside" ? { variant: "hump" } : {}),
         args: {
           seam: seam.name,
           length: tenth(seam.length),
@@ -94,6 +95,31 @@ export function keyNoRoom({ spec, model, keys, layout }: BuiltMold): Finding[] {
       },
     ];
   });
+}
+
+/** A tongue as high as its flange lets it, and the flange that lets it register. */
+function lowTongue(spec: BuiltMold["spec"], { name, tallest }: SeamKeys) {
+  const { thickness } = spec.flange;
+  const needed = Math.ceil((thickness + LEAST_KEY - tallest) * 2) / 2;
+  const fix: Fix = {
+    title: "fix-flange-thickness",
+    args: { thickness: needed },
+    change: {
+      kind: "setOption",
+      call: spec.call,
+      argument: 1,
+      path: ["flange", "thickness"],
+      value: needed,
+    },
+  };
+  return {
+    variant: "joint-low",
+    args: { seam: name, thickness, tallest: hundredth(tallest), least: LEAST_KEY, needed },
+    value: hundredth(tallest),
+    limit: LEAST_KEY,
+    unit: "mm",
+    fixes: [fix],
+  };
 }
 
 /** Keys whose flank would hold the part that leaves first. */

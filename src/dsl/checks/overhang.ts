@@ -61,6 +61,8 @@ export function overhangsOf(part: Pick<MoldPart, "mesh" | "runs" | "bedTurn">): 
   const least = Math.sin((STEEP * Math.PI) / 180) + 1e-3;
   const sums = { clay: { area: 0, largest: 0, facet: -1 }, elsewhere: { area: 0, largest: 0, facet: -1 } };
   for (const run of part.runs) {
+    // Its ceiling is a bridge no wider than a squeeze gutter, which prints without support (practice).
+    if (run.face === "gutter") continue;
     const sum = run.face === "cavity" ? sums.clay : sums.elsewhere;
     for (let k = run.start; k < run.start + run.count; k++) {
       const [nx, ny, nz] = facetCross(mesh, 3 * k);

@@ -13,6 +13,7 @@ export function seamFixes(built: BuiltMold): Fix[] {
         ? { value, before: Math.round(before.undercutMm2), after: Math.round(after.undercutMm2) }
         : { value, before: tenth(before.draftDeg), after: tenth(after.draftDeg) },
       change,
+      ...(kind === "levels" && { lastResort: true }),
     };
   });
 }

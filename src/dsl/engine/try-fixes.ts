@@ -24,7 +24,10 @@ export async function tryFixes(
   const result = new Map<Finding, LocatedFix[]>();
   for (const finding of before.findings) {
     const kept: LocatedFix[] = [];
-    for (const fix of writableFixes(before.design, finding, sentence)) {
+    for (const one of finding.fixes ?? []) {
+      if (one.lastResort && kept.length > 0) continue;
+      const fix = writableFixes(before.design, { ...finding, fixes: [one] }, sentence).at(0);
+      if (!fix) continue;
       const texts = editedTexts(before.design, fix.edits);
       const key = JSON.stringify(texts);
       if (!tried.has(key)) tried.set(key, again(texts));

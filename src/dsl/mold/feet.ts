@@ -3,7 +3,7 @@ import { MeshBuilder } from "../solid/builder.ts";
 import type { Mesh } from "../solid/mesh.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import type { Grid } from "./grid.ts";
-import { CHAMFER, FLOOR, type Layout } from "./layout.ts";
+import { bedLevel, CHAMFER, FLOOR, type Layout } from "./layout.ts";
 import type { Vec3 } from "./model.ts";
 import type { SeamFace } from "./seam-face.ts";
 
@@ -53,16 +53,33 @@ export function backFeet(
   const aside = grid.centres.reduce((sum, c) => sum + c.y * d[0] - c.x * d[1], 0) / grid.centres.length;
   const back: Back = { d, aside, far: farthest(wall, down) / level + PROUD, rise: down[2] / level };
   const { foot, height, shelf } = layout;
-  const [low, top] = [foot, height - CHAMFER];
-  // As far down as the taper takes from the plane to the clay.
+  const onRim = bedLevel(layout) === height;
+  // Only the foot that stands on the bed goes as far as the end of its part.
+  const [low, top] = onRim ? [foot + CHAMFER, height] : [foot, height - CHAMFER];
   const half = (height - Math.max(0, foot)) / 2;
-  const reach = Math.min(half, shelf.thick + plane(back, top) - shallowest(grid, back, top));
-  const rim = levels(top - reach, top, [top - shelf.thick]);
-  const base = levels(low, Math.min(height - half, low + reach), [low + CHAMFER, low + shelf.thick]);
+  // As far as the taper takes from the plane to the clay.
+  const taperAt = (z: number) => shelf.thick + plane(back, z) - shallowest(grid, back, z);
+  const [most, slope] = onRim ? [height - foot - CHAMFER, 1 - Math.max(0, back.rise)] : [half, 1];
+  const reach = Math.min(half, taperAt(top));
+  const under = onRim ? Math.min(most, taperAt(low) / slope) : reach;
+  const rim = levels(top - reach, top, [top - shelf.thick, ...(onRim ? [top - CHAMFER] : [])]);
+  const base = levels(low, onRim ? low + under : Math.min(height - half, low + reach), [
+    low + CHAMFER,
+    low + shelf.thick,
+  ]);
+  const chamfered = (atBed: boolean) => (atBed ? -CHAMFER : 0);
   return [
-    oneFoot(grid, sides, back, rim, layout, call, (z) => Math.min(0, z - (top - shelf.thick))),
+    oneFoot(
+      grid,
+      sides,
+      back,
+      rim,
+      layout,
+      call,
+      (z) => chamfered(onRim && z > top - CHAMFER) + Math.min(0, z - (top - shelf.thick)),
+    ),
     oneFoot(grid, sides, back, base, layout, call, (z) =>
-      z < low + CHAMFER ? -CHAMFER : Math.min(0, low + shelf.thick - z),
+      !onRim && z < low + CHAMFER ? -CHAMFER : Math.min(0, slope * (low + shelf.thick - z)),
     ),
   ].flatMap((one) => one ?? []);
 }

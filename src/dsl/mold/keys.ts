@@ -22,6 +22,8 @@ export interface KeyedSeam {
 
 export interface SeamKeys {
   name: string;
+  /** Whether it is the level joint of two rings. */
+  joint?: true;
   /** Of the two parts, the one that leaves first. */
   firstToLeave: string;
   keys: PlacedKey[];

@@ -138,15 +138,22 @@ export function gutterDepth({ gutter }: Layout, z: number, distance: number): nu
   return Math.max(0, along) * Math.min(1, Math.max(0, across));
 }
 
-/** How far the shelves of rim and foot stand out beyond the shell at this height; −∞ where neither reaches. */
+/**
+ * How far the shelves of rim and foot stand out beyond the shell of their own end at this height; −∞
+ * where neither reaches. Where rings meet, the underside goes on inwards until it runs into the shell.
+ */
 export function shelfReach(layout: Layout, z: number): { rim: number; foot: number } {
-  const { height, foot, shelf } = layout;
+  const { height, foot, shelf, joints } = layout;
   const widths = shelfWidths(layout);
-  const at = (below: number, width: number) => {
+  const bed = bedLevel(layout);
+  const at = (below: number, width: number, hangs: boolean) => {
     const reach = below <= shelf.thick ? width : width - (below - shelf.thick);
-    return reach > 0 ? reach : -Infinity;
+    return reach > 0 || hangs ? reach : -Infinity;
   };
-  return { rim: at(height - z, widths.rim), foot: at(z - foot, widths.foot) };
+  return {
+    rim: at(height - z, widths.rim, joints?.rim !== undefined && bed !== height),
+    foot: at(z - foot, widths.foot, joints?.foot !== undefined && bed !== foot),
+  };
 }
 
 /**

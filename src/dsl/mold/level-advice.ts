@@ -1,61 +1,220 @@
+import { facingArea } from "../leaving/facing.ts";
+import { bestPull } from "../leaving/pull.ts";
 import { LEAST_RING } from "../kit/split.ts";
+import type { MoldSpec } from "../kit/mold.ts";
+import { SURFACE } from "../tolerances.ts";
 import type { BuiltMold } from "./build.ts";
-import { openRings } from "./opening.ts";
+import { GRID_TURN } from "./build-split.ts";
+import { clayFacets } from "./clay-facets.ts";
+import { buildFineClay } from "./clay-solid.ts";
+import { makeGrid, type Grid } from "./grid.ts";
+import { middleOf, openRings } from "./opening.ts";
+import type { Vec3 } from "./model.ts";
 import { between } from "./rings.ts";
 import type { SeamFace } from "./seam-face.ts";
-import { drawSeams } from "./seams.ts";
+import { drawSeams, type SeamLine, type SeamPlan } from "./seams.ts";
 
-/** A cross seam and the undercut that it leaves, mm². */
-export interface LevelAdvice {
-  /** Height of the seam, mm, fired. */
-  value: number;
+/** What rings between some levels hold: undercut, mm², all parts together, and their least draft, degrees. */
+export interface Stacked {
   undercutMm2: number;
+  draftDeg: number;
 }
 
-/** Heights between sections at which a cross seam is tried too: parts of the way. */
-const SHARES = [1 / 4, 1 / 2, 3 / 4];
+/** More cross seams, and what the mold then holds. */
+export interface LevelAdvice extends Stacked {
+  /** Heights of those that are new, mm, fired, rising. */
+  added: number[];
+  /** All cross seams with them, rising. */
+  levels: number[];
+}
+
+/** So many heights are looked at, and the sections, where a form changes its way. */
+const LOOKED_AT = 60;
+/** So many of them are opened. */
+const OPENED = 3;
+/** These stand this far from one another, mm. */
+const APART = 6;
 
 /**
- * Heights worth a cross seam, mm, fired, whole: those of the sections, where a form changes its way,
- * and some between them; none too near the ends for a ring.
- *
- * @param sections heights of the body's sections, rising
+ * Heights at which one more cross seam may stand, mm, fired, whole: none too near to the ends of the
+ * body or to the cross seams that are there.
  */
-export function crossLevels(sections: readonly number[]): number[] {
-  const height = sections[sections.length - 1];
-  const all = sections.flatMap((z, i) => {
-    const next = sections[i + 1] ?? z;
-    return [z, ...SHARES.map((share) => z + share * (next - z))];
-  });
-  const whole = all.map((z) => Math.round(z)).filter((z) => z >= LEAST_RING && z <= height - LEAST_RING);
-  return [...new Set(whole)].sort((a, b) => a - b);
+export function crossLevels({
+  body,
+  levels,
+}: {
+  body: MoldSpec["body"];
+  levels: readonly number[];
+}): number[] {
+  const sections = body.sections.map(({ z }) => Math.round(z));
+  const height = body.sections[body.sections.length - 1].z;
+  const step = Math.max(1, Math.ceil(height / LOOKED_AT));
+  const even = Array.from({ length: Math.floor(height / step) }, (_, i) => (i + 1) * step);
+  const taken = [0, ...levels, height];
+  return [...new Set([...sections, ...even])]
+    .filter((z) => taken.every((other) => Math.abs(other - z) >= LEAST_RING))
+    .sort((a, b) => a - b);
 }
 
-/** The one cross seam that leaves the least undercut where the upright seams stay as they are; null where there is none to try. */
-export function adviseLevel({ spec, scale, grid, seams, clay }: BuiltMold): LevelAdvice | null {
-  if (!grid || seams.length < 2 || spec.seams.levels.length > 0) return null;
-  let best: LevelAdvice | null = null;
-  for (const value of crossLevels(spec.body.sections.map(({ z }) => z))) {
-    const z = value * scale.cavity;
-    const row = grid.zs.reduce((at, own, j) => (Math.abs(own - z) < Math.abs(grid.zs[at] - z) ? j : at), 0);
-    if (row === 0 || row === grid.zs.length - 1) continue;
-    const rings = [between(grid, 0, row), between(grid, row, grid.zs.length - 1)].map((own) => {
-      const lines = drawSeams(own, seams);
-      const none = { mesh: { positions: new Float64Array(0), triangles: new Uint32Array(0) }, runs: [] };
-      return {
-        grid: own,
-        seams: lines,
-        faces: lines.map((line) => faceThrough(line, own.zs)),
-        walls: lines.map((_, i) => ({ name: String(i), ...none })),
-      };
-    });
-    // By the parts of both rings, each under its own name.
-    rings[1].walls.forEach((wall) => (wall.name = `over ${wall.name}`));
-    const { undercuts } = openRings(rings, { floor: null, clay, spec });
-    const undercutMm2 = undercuts.reduce((sum, { areaMm2 }) => sum + areaMm2, 0);
-    if (!best || undercutMm2 < best.undercutMm2) best = { value, undercutMm2 };
+/** These cross seams and one more, rising. */
+export const withLevel = (levels: readonly number[], value: number): number[] =>
+  [...levels, value].sort((a, b) => a - b);
+
+/** How the parts of a mold open that is cut by these upright seams and at these levels. */
+export function measureStacked(
+  built: BuiltMold,
+  plans: readonly SeamPlan[],
+  levels: readonly number[],
+  quality: "typing" | "idle",
+): Stacked {
+  return openedAt(trialOf(built, plans, levels, quality), built, levels);
+}
+
+/** More new cross seams than this are not advised: each doubles what is to be clipped and cleaned. */
+const MOST_ADDED = 3;
+
+/**
+ * Cross seams that leave the least undercut where the upright seams stay as they are: one, then two
+ * and three as long as each leaves less, every one where it frees the most. Empty where there is
+ * none to try.
+ */
+export function adviseLevels(built: BuiltMold): LevelAdvice[] {
+  const { spec, grid, seams } = built;
+  if (!grid || seams.length < 2 || spec.seams.kind !== "seams") return [];
+  const advice: LevelAdvice[] = [];
+  let { levels } = spec.seams;
+  let held = Infinity;
+  while (advice.length < MOST_ADDED && held > SAME_AREA) {
+    const best = oneMore(built, levels);
+    if (!best || best.undercutMm2 > held - SAME_AREA) break;
+    levels = withLevel(levels, best.value);
+    held = best.undercutMm2;
+    const added = [...(advice.at(-1)?.added ?? []), best.value].sort((a, b) => a - b);
+    advice.push({ added, levels: [...levels], ...measureStacked(built, seams, levels, "idle") });
   }
-  return best;
+  return advice;
+}
+
+/**
+ * The best place for one more cross seam: heights are told apart by what of their rings faces against
+ * its best way out, and the best few are opened.
+ */
+function oneMore(built: BuiltMold, levels: readonly number[]): { value: number; undercutMm2: number } | null {
+  const heights = crossLevels({ body: built.spec.body, levels });
+  if (heights.length === 0) return null;
+  const trial = trialOf(built, built.seams, [...levels, ...heights], "typing");
+  const ranked = heights
+    .map((value) => ({ value, ...facingOf(trial, built, withLevel(levels, value)) }))
+    .sort((a, b) => (Math.abs(a.area - b.area) > SAME_AREA ? a.area - b.area : b.draft - a.draft));
+  const few: number[] = [];
+  for (const { value } of ranked)
+    if (few.length < OPENED && few.every((other) => Math.abs(other - value) >= APART)) few.push(value);
+  return few
+    .map((value) => ({ value, ...openedAt(trial, built, withLevel(levels, value)) }))
+    .reduce((best, one) => (one.undercutMm2 < best.undercutMm2 - SAME_AREA ? one : best));
+}
+
+/** Areas that differ by less are equal, mm². */
+const SAME_AREA = 1;
+
+/** The form on rows that have some heights among them, with its seams and the clay on the same rows. */
+interface Trial {
+  grid: Grid;
+  seams: SeamLine[];
+  clay: ReturnType<typeof buildFineClay>;
+}
+
+function trialOf(
+  { grid, spec, scale }: BuiltMold,
+  plans: readonly SeamPlan[],
+  levels: readonly number[],
+  quality: "typing" | "idle",
+): Trial {
+  const own = makeGrid(grid!.form, {
+    tolerance: SURFACE[quality],
+    us: plans.filter(({ follow }) => follow === "form").map(({ u }) => u),
+    zs: levels.map((z) => z * scale.cavity),
+    turn: GRID_TURN[quality],
+  });
+  const seams = drawSeams(own, plans);
+  const none = { angles: new Float64Array(0), us: new Float64Array(0), radii: new Float64Array(0) };
+  const rows = own.zs.map((z, row) => ({
+    z,
+    grid: row,
+    centre: own.centres[row],
+    out: 0,
+    chamfer: 0,
+    outside: none,
+    flange: [],
+  }));
+  return { grid: own, seams, clay: buildFineClay(own, rows, seams, spec.body.call) };
+}
+
+/** The rings of a trial between these levels. */
+function ringsOf({ grid, seams }: Trial, { scale }: BuiltMold, levels: readonly number[]) {
+  const rows = levels.map((z) =>
+    grid.zs.reduce(
+      (best, own, j) =>
+        Math.abs(own - z * scale.cavity) < Math.abs(grid.zs[best] - z * scale.cavity) ? j : best,
+      0,
+    ),
+  );
+  const ends = [0, ...rows, grid.zs.length - 1];
+  return ends.slice(1).map((to, r) => {
+    const own = between(grid, ends[r], to);
+    return { grid: own, seams: drawSeams(own, seams) };
+  });
+}
+
+function openedAt(trial: Trial, built: BuiltMold, levels: readonly number[]): Stacked {
+  const none = { mesh: { positions: new Float64Array(0), triangles: new Uint32Array(0) }, runs: [] };
+  const rings = ringsOf(trial, built, levels).map((ring, r) => ({
+    ...ring,
+    faces: ring.seams.map((line) => faceThrough(line, ring.grid.zs)),
+    walls: ring.seams.map((_, i) => ({ name: `${r} ${i}`, ...none })),
+  }));
+  const { undercuts, parts } = openRings(rings, { floor: null, clay: trial.clay, spec: built.spec });
+  return {
+    undercutMm2: undercuts.reduce((sum, { areaMm2 }) => sum + areaMm2, 0),
+    draftDeg: Math.min(...[...parts.values()].map(({ draftDeg }) => draftDeg)),
+  };
+}
+
+/** Ways in which a part that has no draft is looked at: turned from its middle, and rising, degrees. */
+const TURNED = [0, -20, 20, -40, 40];
+const RISING = [0, 15, 30, 50];
+
+/** What of all rings faces against the best way out of its part, mm², and the sine of their least draft. */
+function facingOf(
+  trial: Trial,
+  built: BuiltMold,
+  levels: readonly number[],
+): { area: number; draft: number } {
+  const { stand, seams } = built.spec;
+  const up = stand === "foot" ? 1 : -1;
+  let area = 0;
+  let draft = 1;
+  for (const ring of ringsOf(trial, built, levels))
+    ring.seams.forEach((from, i) => {
+      const clay = clayFacets(ring.grid, from, ring.seams[(i + 1) % ring.seams.length]);
+      const slides = Float64Array.from([0, 0, up]);
+      const { t, direction } = bestPull({ clay: clay.normals, slides, level: seams.pull === "level" });
+      draft = Math.min(draft, t);
+      if (direction) return;
+      const against = facingArea(clay);
+      const middle = middleOf(ring.seams, i);
+      const ways = TURNED.flatMap((turn) =>
+        (seams.pull === "level" ? [0] : RISING).map((rise) => turned(middle, turn, up * rise)),
+      );
+      area += Math.min(...ways.map(against));
+    });
+  return { area, draft };
+}
+
+function turned([x, y]: Vec3, turn: number, rise: number): Vec3 {
+  const [a, b] = [turn, rise].map((degrees) => (degrees * Math.PI) / 180);
+  const [c, s, level] = [Math.cos(a), Math.sin(a), Math.cos(b)];
+  return [level * (x * c - y * s), level * (x * s + y * c), Math.sin(b)];
 }
 
 /** A seam face no wider than it takes to have a direction. */

@@ -1,4 +1,5 @@
 import type { MoldSpec } from "../kit/mold.ts";
+import { wallOfLines } from "../kit/printer.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { degrees } from "./assemble.ts";
 import type { PartChange } from "./build.ts";
@@ -122,9 +123,6 @@ export interface KeyedJoint {
   model: SeamModel;
 }
 
-/** Tongues of the first joint stand this many widths to one side, so that a ring fits only one way. */
-const ASIDE = 0.6;
-
 /** The joints of each ring with the next, in which the part that is taken off first carries the tongues. */
 export function ringJoints(storeys: readonly Storey[], opening: Opening, spec: MoldSpec): KeyedJoint[] {
   return storeys.slice(1).flatMap((upper, r) => {
@@ -149,8 +147,8 @@ export function ringJoints(storeys: readonly Storey[], opening: Opening, spec: M
           solids: [lower.solids[i], upper.solids[i]],
         },
         spec.keys,
-        spec.flange.thickness,
-        i === 0 ? ASIDE * spec.keys.size : 0,
+        { thickness: spec.flange.thickness, edge: wallOfLines(2, spec.printer) },
+        i === 0,
       );
       return { proud, hollow, keys, gutter, model: jointModel(name, upper, i, below, above) };
     });

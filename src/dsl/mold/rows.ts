@@ -87,12 +87,26 @@ export function widen(
 ): ShellRow {
   const radii = row.radii.slice();
   for (const shelf of shelves) {
-    if (shelf.reach === -Infinity) continue;
+    if (!isSeen(shelf, centre)) continue;
     const ring = seenFrom(shelf.ring, shelf.centre, centre, shelf.reach);
     for (let i = 0; i < radii.length; i++) radii[i] = Math.max(radii[i], radiusAt(ring, row.angles[i]));
   }
   return { ...row, radii: radii.map((radius) => radius - chamfer) };
 }
+
+/** Whether a shelf, or what is left of it further in, lies around a centre; the shell is further out where not. */
+function isSeen(
+  shelf: { ring: ShellRow; centre: { x: number; y: number }; reach: number },
+  { x, y }: { x: number; y: number },
+): boolean {
+  if (shelf.reach >= 0) return true;
+  if (shelf.reach === -Infinity) return false;
+  const away = Math.hypot(shelf.centre.x - x, shelf.centre.y - y);
+  return shelf.ring.radii.every((radius) => radius + shelf.reach > away + LEAST_SEEN);
+}
+
+/** A shelf that comes nearer to the middle than this is not looked at any more, mm. */
+const LEAST_SEEN = 1;
 
 /** A ring, widened by `reach`, as seen from another centre. */
 function seenFrom(

@@ -1,15 +1,16 @@
 import type { Change, Literal } from "../../../shared/change.ts";
 import { SURFACE } from "../tolerances.ts";
 import type { BuiltMold } from "./build.ts";
-import { adviseLevel } from "./level-advice.ts";
+import { adviseLevels, measureStacked } from "./level-advice.ts";
 import { SeamSearch } from "./seam-search.ts";
-import { highLines, planSeams } from "./seam-plan.ts";
+import { highLines, planSeams, type Cut } from "./seam-plan.ts";
+import type { SeamPlan } from "./seams.ts";
 
 /** Another way to cut the same form, with what it leaves. */
 export interface SeamAdvice {
   kind: "at" | "corners" | "flat" | "parts" | "levels";
-  /** Degrees for `at`, number for `parts`, height for `levels`, mm, fired, 0 for the others. */
-  value: number;
+  /** Degrees for `at`, number for `parts`, new heights for `levels`, mm, fired, 0 for the others. */
+  value: number | string;
   change: Change;
   /** Undercut area, mm², and least draft, degrees, before and after. */
   before: { undercutMm2: number; draftDeg: number };
@@ -25,7 +26,7 @@ const known = new WeakMap<BuiltMold, SeamAdvice[]>();
 
 /**
  * Ways to cut the form that hold less clay or drag less, the least change first: the seams turned,
- * upright instead of following the form, and the least number of parts that frees it. Empty for what
+ * upright instead of following the form, the least number of parts that frees it, and last the mold cut across. Empty for what
  * is not cut by upright seams, where the design has no `split` to change, and while a maker types.
  */
 export function adviseSeams(built: BuiltMold): SeamAdvice[] {
@@ -44,7 +45,15 @@ function advise(built: BuiltMold): SeamAdvice[] {
     reach: model.build.wall + spec.flange.width,
   });
   const { call, parts, follow } = split;
-  const before = search.measure(seams);
+  // Rings leave each their own way: what the form would hold uncut says nothing of them.
+  const stacked = split.levels.length > 0;
+  const measure = (plans: readonly SeamPlan[]): SeamAdvice["after"] =>
+    stacked ? measureStacked(built, plans, split.levels, "typing") : search.measure(plans);
+  const bestOf = (cut: Cut) => {
+    const best = search.best(cut, false);
+    return stacked ? { ...best, ...measure(best.plans) } : best;
+  };
+  const before = measure(seams);
   const found: SeamAdvice[] = [];
   const helps = ({ undercutMm2, draftDeg }: SeamAdvice["after"]) =>
     Math.abs(undercutMm2 - before.undercutMm2) > SAME_AREA
@@ -52,7 +61,7 @@ function advise(built: BuiltMold): SeamAdvice[] {
       : draftDeg > before.draftDeg + 0.1;
   const offer = (
     kind: SeamAdvice["kind"],
-    value: number,
+    value: SeamAdvice["value"],
     change: Change,
     { undercutMm2, draftDeg }: SeamAdvice["after"],
   ) => {
@@ -69,19 +78,19 @@ function advise(built: BuiltMold): SeamAdvice[] {
   /** With the seams where the design has them; angles one by one only go with their own number of parts. */
   const cutInto = (count: number, way: "form" | "flat"): SeamAdvice["after"] | null => {
     const cut = { parts: count, follow: way, call };
-    if (split.at === "best") return search.best(cut, false);
+    if (split.at === "best") return bestOf(cut);
     if (split.at === "corners") {
       if (highLines(grid.form).length < count) return null;
     } else if (split.at.length > 1 && count !== parts) return null;
-    return search.measure(planSeams(grid.form, cut, split.at));
+    return measure(planSeams(grid.form, cut, split.at));
   };
 
   if (split.at !== "best") {
     const cut = { parts, follow, call };
-    const best = search.best(cut, false);
+    const best = bestOf(cut);
     if (best.even) {
       const at = Math.round(((best.plans[0].angle * 1800) / Math.PI + 3600) % 3600) / 10;
-      offer("at", at, set("at", at), search.measure(planSeams(grid.form, cut, [at])));
+      offer("at", at, set("at", at), measure(planSeams(grid.form, cut, [at])));
     } else offer("corners", 0, set("at", "corners"), best);
   }
   if (follow === "form") {
@@ -95,13 +104,10 @@ function advise(built: BuiltMold): SeamAdvice[] {
     offer("parts", count, set("parts", count), more);
     break;
   }
-  // What upright seams cannot free, a cross seam may.
-  const held = Math.min(before.undercutMm2, ...found.map(({ after }) => after.undercutMm2));
-  const across = held > SAME_AREA ? adviseLevel(built) : null;
-  if (across && across.undercutMm2 < held - SAME_AREA)
-    offer("levels", across.value, set("levels", [across.value]), {
-      undercutMm2: across.undercutMm2,
-      draftDeg: before.draftDeg,
-    });
+  // What upright seams cannot free, cross seams may.
+  if (before.undercutMm2 > SAME_AREA)
+    for (const across of adviseLevels(built))
+      if (across.undercutMm2 < before.undercutMm2 - SAME_AREA)
+        offer("levels", across.added.join(", "), set("levels", across.levels), across);
   return found;
 }

@@ -4,7 +4,7 @@ import { key, loft, mold, profile, revolve, shrink, split } from "../../../src/d
 import type { MoldOptions } from "../../../src/dsl/kit/mold.ts";
 import type { SplitOptions } from "../../../src/dsl/kit/split.ts";
 import type { BuiltMold } from "../../../src/dsl/mold/build.ts";
-import { adviseLevel } from "../../../src/dsl/mold/level-advice.ts";
+import { adviseLevels } from "../../../src/dsl/mold/level-advice.ts";
 import { proveMold } from "../../../src/dsl/mold/prove.ts";
 import { faultOfSolid } from "../../../src/dsl/output/verify.ts";
 import { loadKernel, withScope } from "../../../src/dsl/solid/kernel.ts";
@@ -231,7 +231,8 @@ describe("tongues between rings", () => {
         for (const angle of [0, 90, 180, 270]) expect(common(0.28, angle)).toBeCloseTo(within, 3);
         const { pull } = built.model.parts.find((part) => part.name === "ring-2-a")!;
         const way = (Math.atan2(pull![1], pull![0]) * 180) / Math.PI;
-        expect(within - common(0.4, way + 180)).toBeGreaterThan(0.1);
+        // Its inner end slants with the clay, by 45° at most: 0.3·√2 along the pull.
+        expect(within - common(0.6, way + 180)).toBeGreaterThan(0.1);
         expect(within - common(0.45, way + 90)).toBeGreaterThan(0.1);
         expect(within - common(20, way)).toBeLessThan(1e-3);
       });
@@ -272,8 +273,8 @@ describe("a cross seam that is advised", () => {
       );
     const whole = cut([]);
     const held = (built: BuiltMold) => built.model.undercuts.reduce((sum, { areaMm2 }) => sum + areaMm2, 0);
-    const advice = adviseLevel(whole)!;
+    const [advice] = adviseLevels(whole);
     expect(advice.undercutMm2).toBeLessThan(0.2 * held(whole));
-    expect(Math.abs(held(cut([advice.value])) - advice.undercutMm2)).toBeLessThan(2);
+    expect(Math.abs(held(cut(advice.levels)) - advice.undercutMm2)).toBeLessThan(2);
   });
 });
