@@ -167,6 +167,19 @@ describe("what will go wrong at the bench: each at its place, each fix cures it"
     });
   }
 
+  it("a flange too thin for the tongues between rings: the fix makes it thick enough", async () => {
+    const source = withImports(
+      `\nexport default mold(shrink(revolve([[30, 0], [36, 90]]), 0.12), { seams: split({ parts: 2, levels: [45] }), flange: { width: 14, thickness: 2.5 } });`,
+    );
+    const lowTongues = async (text: string) =>
+      (await check(text)).filter(({ message }) => message.includes("gets no tongue that registers"));
+    const [finding] = await lowTongues(source);
+    expect(finding).toMatchObject({ code: "key-no-room", severity: "error" });
+    expect(finding.message).toMatch(/in a flange of 2\.5 mm it may stand 0\.\d mm high, and needs 1 mm/);
+    expect(finding.fixes.length).toBeGreaterThan(0);
+    for (const fix of finding.fixes) expect(await lowTongues(applyEdits(source, fix.edits))).toEqual([]);
+  });
+
   it("a round beaker on its board has none of these", async () => {
     const codes = (
       await check(
