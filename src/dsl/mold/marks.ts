@@ -21,10 +21,13 @@ const OVER = 0.5;
 /** From the letters to the edge of the flange, mm. */
 const EDGE = 2.5;
 
-/** What is written on a part: the mold's name, the part's letter and the shrinkage that it allows for. */
+/** What is written on a part: the mold's name, its ring's number and its letter, and the shrinkage that it allows for. */
 export function inscription(name: string, part: string, total: number): string {
   const percent = `${Math.round(total * 1000) / 10}%`;
-  const which = part.replace(/^wall-/, "").toUpperCase();
+  const which = part
+    .replace(/^wall-/, "")
+    .replace(/^ring-(\d+)-/, "$1")
+    .toUpperCase();
   return `${name.toUpperCase()} ${which} ${percent}`;
 }
 
@@ -59,9 +62,10 @@ function fitted(line: string, width: number): Lettering | null {
   return null;
 }
 
-/** Without the last letter of its first word, so that part and shrinkage stay. */
+/** Without the last letter of its first word, so that part and shrinkage stay, and the part longest of all. */
 function shorter(line: string): string {
   const words = line.split(" ");
+  if (words.length === 2) return words[0];
   const first = words[0].slice(0, -1);
   return [...(first ? [first] : []), ...words.slice(1)].join(" ");
 }
@@ -164,8 +168,11 @@ export function wallMarks(
 ): Tagged[] {
   const [sockets, pegs] = seams;
   const shelves = shelfWidths(layout);
-  const low = layout.foot + layout.shelf.thick + shelves.foot + SHELF_ROOM;
-  const high = layout.height - layout.shelf.thick - shelves.rim - SHELF_ROOM;
+  // As far as the shelf comes near the letters; a ring is too low to stay clear of all of it.
+  const clear = layout.joints ? layout.flange.width - EDGE - LETTER : 0;
+  const beside = (width: number) => layout.shelf.thick + Math.max(0, width - clear) + SHELF_ROOM;
+  const low = layout.foot + beside(shelves.foot);
+  const high = layout.height - beside(shelves.rim);
   const write = (lettering: Lettering, back: Back, z: number) =>
     engraved(
       lettering,

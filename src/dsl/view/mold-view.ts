@@ -19,7 +19,7 @@ export function moldView(built: BuiltMold, quality: Quality, have: ReadonlySet<s
     name: model.name,
     summary: summarize(
       model.name,
-      countParts(model.parts),
+      countParts(model.parts, built.rings?.length ?? 1),
       fired,
       model.wet.size,
       model.fired?.capacityMl ?? null,
@@ -28,7 +28,7 @@ export function moldView(built: BuiltMold, quality: Quality, have: ReadonlySet<s
     wet: model.wet.size,
     surfaces: [
       ...model.parts.map((part) =>
-        surfaceView(part.name, part.role, ownedPart(model, part), part.pull, have),
+        surfaceView(part.name, part.role, ownedPart(model, part), wayApart(part, built.rings), have),
       ),
       surfaceView("vessel", "vessel", potOf(built, quality), null, have),
     ],
@@ -37,6 +37,18 @@ export function moldView(built: BuiltMold, quality: Quality, have: ReadonlySet<s
     calls: [model.call, ...bodyCalls(spec.body)],
     numbers: moldNumbers(model),
   };
+}
+
+/** Rings rise by this much of a part's way for each one under them, so that the joints between them are seen. */
+const LIFT = 0.6;
+
+/** Where the parts-apart slider takes a part: along its pull, and up from the ring under it. */
+function wayApart({ name, pull }: MoldPart, rings: BuiltMold["rings"]): Vec3 | null {
+  const under = rings?.findIndex((walls) => walls.includes(name)) ?? -1;
+  if (!pull || under < 1) return pull;
+  const [x, y, z] = [pull[0], pull[1], pull[2] + LIFT * under];
+  const length = Math.hypot(x, y, z);
+  return [x / length, y / length, z / length];
 }
 
 /** The calls that made faces of a mold. */
@@ -52,10 +64,10 @@ function ownedPart({ call }: MoldModel, { mesh, runs }: MoldPart): Tagged {
 
 const bodyCalls = (body: Body): CallId[] => [body.call, ...body.shrinkings.map(({ call }) => call)];
 
-function countParts(parts: readonly { role: string }[]): string {
+function countParts(parts: readonly { role: string }[], rings: number): string {
   const count = (role: string) => parts.filter((part) => part.role === role).length;
   const words = [
-    [count("wall"), "wall part", "wall parts"],
+    [count("wall"), "wall part", rings > 1 ? `wall parts in ${rings} rings` : "wall parts"],
     [count("floor"), "floor", "floors"],
     [count("cutter"), "cutter", "cutters"],
   ] as const;
