@@ -59,6 +59,7 @@ const families: Record<KitCode | ProblemCode | RefusalCode, HelpFamily> = {
   "param-twice": "design-run",
   thrown: "design-run",
   "thrown-value": "design-run",
+  "promise-rejected": "design-run",
   "stack-overflow": "design-run",
 
   "time-limit": "design-limits",

@@ -44,6 +44,8 @@ export const problemMessages = {
     "The name “{name}” belongs to the slider of line {line} already. Give each slider a name of its own.",
   thrown: "{name}: {reason}",
   "thrown-value": "The design threw {value}, which is not an Error.",
+  "promise-rejected":
+    "A promise was rejected: {reason}. Nothing in a design is awaited; write it without async, and take numbers and drawings from .ts, .json and .svg files beside it.",
   "stack-overflow": "The calls go too deep: a function here calls itself without end.",
   "time-limit":
     "The design ran for {seconds} s and was stopped here. If it needs longer, raise the time limit.",

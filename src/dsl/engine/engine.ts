@@ -15,6 +15,8 @@ import {
   evaluate,
   type EvaluatedDesign,
   type EvaluateRequest,
+  type Evaluation,
+  rejectedProblem,
   type Packages,
   type ParsedTexts,
 } from "../evaluate/index.ts";
@@ -47,6 +49,8 @@ export class Engine {
   readonly #parsed: ParsedTexts = new Map();
   readonly #kept = new KeptMolds();
   readonly #cancelled = new Set<number>();
+  /** Reasons of promises that the design now running left rejected; null while none runs. */
+  #rejections: unknown[] | null = null;
 
   constructor(parts: Parts, reply: (reply: EngineReply) => void) {
     this.#parts = parts;
@@ -82,8 +86,14 @@ export class Engine {
     const { id, entry, overlays, have } = request;
     const { sentence } = this.#parts;
     const start = performance.now();
-    const evaluation = this.#evaluate(request, overlays, request.overrides, this.#parsed, this.#ears(id));
-    await this.#makersCodeEnded(id);
+    const evaluation = await this.#evaluated(
+      request,
+      overlays,
+      request.overrides,
+      this.#parsed,
+      this.#ears(id),
+    );
+    this.#reply({ type: "evaluated", id });
     const evaluated = performance.now();
     const timings: Record<string, number> = { evaluate: evaluated - start };
     const base = { design: designName(entry), files: evaluation.files };
@@ -118,7 +128,7 @@ export class Engine {
       await work.breathe();
       // A copy: the texts of a trial do not push out those of the maker.
       const parsed = new Map(this.#parsed);
-      const changed = this.#evaluate(request, { ...overlays, ...texts }, request.overrides, parsed);
+      const changed = await this.#evaluated(request, { ...overlays, ...texts }, request.overrides, parsed);
       if (!changed.design) return undefined;
       const computed = await orMisuse(
         changed.design,
@@ -138,8 +148,8 @@ export class Engine {
   async export(request: ExportRequest): Promise<ExportResult> {
     const { id, allowErrors } = request;
     const { sentence } = this.#parts;
-    const evaluation = this.#evaluate(request, {}, {}, this.#parsed, this.#ears(id));
-    await this.#makersCodeEnded(id);
+    const evaluation = await this.#evaluated(request, {}, {}, this.#parsed, this.#ears(id));
+    this.#reply({ type: "evaluated", id });
     const nothing = { files: [], parts: [] };
     if (evaluation.problem) return { problem: evaluation.problem, findings: [], ...nothing };
     const { design } = evaluation;
@@ -158,6 +168,36 @@ export class Engine {
   async cure({ id, entry, root, overlays }: CureRequest): Promise<CureResult> {
     const rest = { type: "build", id, entry, root, quality: "idle", fixes: true } as const;
     return cure(overlays, (texts) => this.build({ ...rest, overlays: texts, overrides: {}, have: [] }));
+  }
+
+  /** Takes the reason of a promise that nobody looks after; false where no design is running. */
+  rejected(reason: unknown): boolean {
+    this.#rejections?.push(reason);
+    return this.#rejections !== null;
+  }
+
+  /**
+   * Evaluates, and lets the promises of the design run their course: one that never ends is still
+   * the maker's time and not ours, and one that is rejected is a fault of the design. A design has
+   * no timers, so that one turn of the event loop ends them all.
+   */
+  async #evaluated(
+    request: BuildRequest | ExportRequest,
+    overlays: Record<string, string>,
+    overrides: Record<string, number>,
+    parsed: ParsedTexts,
+    ears?: Pick<EvaluateRequest, "log" | "onRun">,
+  ): Promise<Evaluation> {
+    this.#rejections = [];
+    try {
+      const evaluation = this.#evaluate(request, overlays, overrides, parsed, ears);
+      await nextTurn();
+      const { design, files } = evaluation;
+      if (!design || this.#rejections.length === 0) return evaluation;
+      return { problem: rejectedProblem(this.#rejections[0], design.calls), files };
+    } finally {
+      this.#rejections = null;
+    }
   }
 
   #evaluate(
@@ -186,15 +226,6 @@ export class Engine {
       onRun: (files) => this.#reply({ type: "evaluating", id, files: [...files] }),
       log: (line) => this.#reply({ type: "log", id, lines: [line] }),
     };
-  }
-
-  /**
-   * Promises of the design run their course first, so that one that never ends is still the
-   * maker's time and not ours.
-   */
-  async #makersCodeEnded(id: number): Promise<void> {
-    await nextTurn();
-    this.#reply({ type: "evaluated", id });
   }
 
   #work(id: number): Work {

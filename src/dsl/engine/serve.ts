@@ -56,8 +56,8 @@ export function serve(parts: Parts): void {
     });
   });
   process.on("disconnect", () => process.exit());
-  // A promise of a design that nobody waits for: the design itself has ended in order.
   process.on("unhandledRejection", (reason) => {
+    if (engine.rejected(reason)) return;
     const shown = inspect(reason, { customInspect: false });
     process.stderr.write(`a promise was rejected and nobody looked: ${shown}\n`);
   });

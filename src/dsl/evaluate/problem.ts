@@ -7,7 +7,7 @@ import { placeOf } from "../source/index.ts";
 import type { CallTable, Located } from "./design.ts";
 import { LoadError } from "./graph.ts";
 import { DesignError } from "./recorder.ts";
-import { errorFrames, safely, type RunFrame } from "./stack.ts";
+import { errorFrames, safely, withErrorFrames, type RunFrame } from "./stack.ts";
 
 export function problem(code: ProblemCode, args: MessageArgs, located: Located): Problem {
   return { code, args, message: renderTemplate(problemMessages[code], args), ...located };
@@ -47,6 +47,19 @@ export function thrownProblem(
     { name, reason: message || "no message" },
     related ? { place, related } : { place },
   );
+}
+
+/**
+ * A promise that a design left rejected, as one message: at the place where its error was made. A
+ * reason that is no error carries no stack; it stands at the export.
+ */
+export function rejectedProblem(reason: unknown, calls: CallTable): Problem {
+  return withErrorFrames(() => {
+    const { message, place, related } = thrownProblem(reason, calls, () => []);
+    const said = types.isNativeError(reason) ? message : shown(reason);
+    const args = { reason: said.replace(/\.$/, "") };
+    return problem("promise-rejected", args, related ? { place, related } : { place });
+  });
 }
 
 /** The target's place; where the kit knew no call, the line from which the design called the kit. */

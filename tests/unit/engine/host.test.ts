@@ -149,6 +149,21 @@ describe("a build", () => {
     expect(faults).toEqual([]);
   });
 
+  test("a promise that the design leaves rejected is a problem where its error was made", async () => {
+    const { host, faults, lines } = start();
+    const slip = `${HEAD}const late = (async () => {\n  throw new Error("no network");\n})();\nexport default mold(1);\n`;
+    const { problem, molds } = await host.build(ask(slip));
+    expect(problem).toMatchObject({ code: "promise-rejected", place: { line: 3, column: 9 } });
+    expect(problem?.message).toContain("Error: no network. Nothing in a design is awaited");
+    expect(molds).toEqual([]);
+    // One that the design itself looks after is its own business, and the next build is not blamed.
+    const caught = `${HEAD}Promise.reject(1).catch(() => 0);\nexport default mold(1);\n`;
+    expect((await host.build(ask(caught))).problem).toBeUndefined();
+    const plain = `${HEAD}Promise.reject("a word");\nexport default mold(1);\n`;
+    expect((await host.build(ask(plain))).problem?.message).toContain("rejected: “a word”. Nothing");
+    expect([faults, lines]).toEqual([[], []]);
+  });
+
   test("misuse that shows only when the mold is computed is a problem at its place", async () => {
     const { host, faults } = start();
     const { problem } = await host.build(ask(`${HEAD}export default mold(1, { name: "misuse" });`));
@@ -353,6 +368,10 @@ describe("an export", () => {
     const { host } = start();
     writeFileSync(ENTRY, "throw new Error('x');");
     expect(await host.exportDesign(exportAsk)).toMatchObject({ problem: { code: "thrown" }, files: [] });
+    writeFileSync(ENTRY, `Promise.reject(new Error("late"));\n${SOUND}`);
+    const rejected = await host.exportDesign(exportAsk);
+    expect(rejected).toMatchObject({ problem: { code: "promise-rejected" }, files: [] });
+    expect(rejected.folder).toBeUndefined();
     writeFileSync(ENTRY, SOUND);
   });
 
