@@ -186,7 +186,8 @@ describe("findings: each at its place; each fix cures it and brings nothing new"
   }
 
   it("every fix that there is cured something here, or in the tables of the seams, of the bench and of what encloses no clay", () => {
-    const elsewhere = /^fix-(seams-.*|corner|slab|press-parts|base-last|cross-seam|open-end|flange-thickness)$/;
+    const elsewhere =
+      /^fix-(seams-.*|corner|slab|press-parts|base-last|cross-seam|open-end|flange-thickness)$/;
     const fixes = Object.keys(messages).filter((code) => code.startsWith("fix-") && !elsewhere.test(code));
     expect([...cured].sort()).toEqual(fixes.sort());
   });
