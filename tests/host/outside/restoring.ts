@@ -59,12 +59,16 @@ export const restoring: OutsideTest = {
 
 /**
  * Waits until the editor has written a preview's view with all of these words in it to its own
- * store: only what is there survives a reload, and when it gets there is the editor's affair.
+ * store: only what is there survives a reload, and when it gets there is the editor's affair. It
+ * writes in idle time, and Chromium sometimes gives a page none after input that a program made, until
+ * the mouse moves: so the mouse moves.
  */
 async function keptByEditor(page: Page, words: string[], limitMs = 180_000): Promise<void> {
   const end = Date.now() + limitMs;
+  let round = 0;
   while (!(await page.evaluate(storeHolds, words))) {
     if (Date.now() > end) throw new Error(`the editor did not keep a view with ${words.join(", ")}`);
+    await page.mouse.move(600, 600 + (round++ % 2));
     await page.waitForTimeout(250);
   }
 }
