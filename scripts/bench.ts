@@ -19,6 +19,7 @@ import { key, loft, mold, profile, shrink, solid, split, sweep, trim } from "../
 import { bestPull } from "../src/dsl/leaving/pull.ts";
 import type { Body } from "../src/dsl/kit/body.ts";
 import type { Mold } from "../src/dsl/kit/mold.ts";
+import { kidney } from "../tests/unit/mold/free-bodies.ts";
 import { buildMold, type BuiltMold } from "../src/dsl/mold/build.ts";
 import { makeGrid } from "../src/dsl/mold/grid.ts";
 import { clayScale } from "../src/dsl/mold/scale.ts";
@@ -157,22 +158,8 @@ const handle = shrink(
   0.125,
 );
 
-const bean = profile.spline([
-  [-60, -18],
-  [-48, -38],
-  [-10, -36],
-  [18, -40],
-  [50, -34],
-  [62, -6],
-  [48, 22],
-  [22, 20],
-  [0, 2],
-  [-22, 8],
-  [-44, 16],
-  [-58, 4],
-]);
 /** Its hollow is deeper than its middle, so that no ray from there sees its side whole. */
-const kidney = shrink(loft([bean.at(0), bean.scale(0.94).at(42)]), 0.12);
+const bean = shrink(kidney(), 0.12);
 
 const sheet = profile.rounded({ width: 300, depth: 300, corner: 5 });
 /** The bunny of npm `bunny`, upright, one of its units to 10 mm, cut level at its feet. */
@@ -237,7 +224,7 @@ const rows: { name: string; body: Body; mold: Mold; quality: Quality }[] = [
   ...(["typing", "export"] as const).map((quality) => ({
     name: "kidney dish, 2 flat seams",
     body: waved,
-    mold: mold(kidney, { seams: split({ parts: 2, at: 0, follow: "flat" }) }),
+    mold: mold(bean, { seams: split({ parts: 2, at: 0, follow: "flat" }) }),
     quality,
   })),
 ];

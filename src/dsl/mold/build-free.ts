@@ -33,7 +33,7 @@ import { prySlot } from "./pry.ts";
 import { clayScale } from "./scale.ts";
 import { sectorFacets, spanOf } from "./sector-facets.ts";
 import { toolParts } from "./tools.ts";
-import { withVerdicts } from "./undercut-verdict.ts";
+import { wallVerdicts } from "./undercut-verdict.ts";
 import { flatVents, sideVents } from "./vents.ts";
 
 /** A body runs on behind its openings as far as the plastic around them, and this much more, mm. */
@@ -235,11 +235,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
       })),
       keys: keys.flatMap((seam) => seam.keys.map((one) => one.model)),
       moves: opened.moves,
-      undercuts: walls.flatMap(({ name: part, mesh }) => {
-        const patches = opening.undercuts.filter((patch) => patch.part === part);
-        const { pull } = opening.parts.get(part)!;
-        return withVerdicts(patches, spec.limits.undercut, coarse ? null : { mesh, pull, clay: clay.mesh });
-      }),
+      undercuts: wallVerdicts(walls, opening, spec.limits.undercut, clay.mesh, coarse),
     },
     spec,
     scale,

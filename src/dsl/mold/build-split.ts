@@ -25,7 +25,7 @@ import { planBest } from "./seam-search.ts";
 import { planSeams } from "./seam-plan.ts";
 import { drawSeams, type SeamPlan } from "./seams.ts";
 import { dilate } from "./shell.ts";
-import { withVerdicts } from "./undercut-verdict.ts";
+import { wallVerdicts } from "./undercut-verdict.ts";
 import { baseVents } from "./vents.ts";
 import { buildWall } from "./wall.ts";
 
@@ -153,12 +153,7 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
     seams: [...storeys.flatMap(seamModels), ...joints.map(({ model }) => model)],
     keys: keys.flatMap((seam) => seam.keys.map((one) => one.model)),
     moves: opened.moves,
-    undercuts: walls.flatMap(({ name: part, mesh }) => {
-      const patches = opening.undercuts.filter((patch) => patch.part === part);
-      const { pull } = opening.parts.get(part)!;
-      // A coarse wall is only there to be looked at.
-      return withVerdicts(patches, spec.limits.undercut, coarse ? null : { mesh, pull, clay: clay.mesh });
-    }),
+    undercuts: wallVerdicts(walls, opening, spec.limits.undercut, clay.mesh, coarse),
   };
   const times = {
     shape: shaped - start,

@@ -1,6 +1,7 @@
 import { cutBy, GRAIN } from "../leaving/drawn.ts";
 import type { Mesh } from "../solid/mesh.ts";
 import type { UndercutPatch, Vec3 } from "./model.ts";
+import type { Opening } from "./opening.ts";
 
 /** Depths below this, mm, are the grain of clay and print. */
 export const NO_DEPTH = 0.05;
@@ -32,4 +33,21 @@ export function withVerdicts(
     ...patch,
     verdict: passes || patch.depthMm < NO_DEPTH ? "free" : patch.depthMm <= limit ? "soft" : "locked",
   }));
+}
+
+/** What the undercuts of all walls mean, wall by wall. Coarse walls are only there to be looked at, and not drawn. */
+export function wallVerdicts(
+  walls: readonly { name: string; mesh: Mesh }[],
+  { parts, undercuts }: Opening,
+  limit: number,
+  clay: Mesh,
+  coarse: boolean,
+): UndercutPatch[] {
+  return walls.flatMap(({ name, mesh }) =>
+    withVerdicts(
+      undercuts.filter(({ part }) => part === name),
+      limit,
+      coarse ? null : { mesh, pull: parts.get(name)!.pull, clay },
+    ),
+  );
 }

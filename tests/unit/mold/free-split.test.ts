@@ -18,7 +18,7 @@ import { loadKernel, withScope } from "../../../src/dsl/solid/kernel.ts";
 import { piecesOf } from "../../../src/dsl/solid/crumbs.ts";
 import { volumeOf } from "../../../src/dsl/solid/measure.ts";
 import { boat, bowedVase, kidney, mirroredKidney } from "./free-bodies.ts";
-import { insideOf, random, treeOf } from "./inside.ts";
+import { BARYCENTRIC, cavityOf, insideOf, random, treeOf } from "./inside.ts";
 import { build } from "./samples.ts";
 
 beforeAll(loadKernel);
@@ -60,23 +60,6 @@ const built = ([name, make]: [string, () => Mold]): BuiltMold => {
   return one;
 };
 
-/** The facets of the clay's side. */
-function cavityOf({ clay }: BuiltMold): MeshBVH {
-  const index: number[] = [];
-  for (const run of clay.runs) {
-    if (run.face !== "cavity") continue;
-    for (let i = 3 * run.start; i < 3 * (run.start + run.count); i++) index.push(clay.mesh.triangles[i]);
-  }
-  return treeOf(clay.mesh.positions, index);
-}
-
-const BARYCENTRIC = [
-  [1 / 3, 1 / 3, 1 / 3],
-  [0.5, 0.5, 0],
-  [0, 0.5, 0.5],
-  [0.5, 0, 0.5],
-  [1, 0, 0],
-];
 /** How far a part is drawn, mm, and the grain of the numbers, mm³. */
 const WAY = [1, 5, 40];
 const TOUCH = 0.5;

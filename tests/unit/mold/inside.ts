@@ -1,5 +1,6 @@
 import { BufferAttribute, BufferGeometry, DoubleSide, Ray, Vector3 } from "three";
 import { MeshBVH } from "three-mesh-bvh";
+import type { BuiltMold } from "../../../src/dsl/mold/build.ts";
 import type { Mesh } from "../../../src/dsl/solid/mesh.ts";
 
 /** Directions of no particular bearing: a ray along one of them grazes an edge by chance only. */
@@ -39,3 +40,22 @@ export function random(seed: number): () => number {
     return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
   };
 }
+
+/** The facets of the clay's side, to ask for distances. */
+export function cavityOf({ clay }: BuiltMold): MeshBVH {
+  const index: number[] = [];
+  for (const run of clay.runs) {
+    if (run.face !== "cavity") continue;
+    for (let i = 3 * run.start; i < 3 * (run.start + run.count); i++) index.push(clay.mesh.triangles[i]);
+  }
+  return treeOf(clay.mesh.positions, index);
+}
+
+/** Places on a facet at which distances are asked for: middle, edges and a corner. */
+export const BARYCENTRIC = [
+  [1 / 3, 1 / 3, 1 / 3],
+  [0.5, 0.5, 0],
+  [0, 0.5, 0.5],
+  [0.5, 0, 0.5],
+  [1, 0, 0],
+];

@@ -1,13 +1,11 @@
 import { Vector3 } from "three";
-import type { MeshBVH } from "three-mesh-bvh";
 import { beforeAll, describe, expect, it } from "vitest";
 import type { Mold } from "../../../src/dsl/kit/mold.ts";
 import { loft, mold, profile, shrink, split } from "../../../src/dsl/index.ts";
-import type { BuiltMold } from "../../../src/dsl/mold/build.ts";
 import { CHAMFER } from "../../../src/dsl/mold/layout.ts";
 import { loadKernel } from "../../../src/dsl/solid/kernel.ts";
 import { exampleMold, exampleMolds } from "./example.ts";
-import { treeOf } from "./inside.ts";
+import { BARYCENTRIC, cavityOf } from "./inside.ts";
 import { beakerMold, build, square, wavedMold } from "./samples.ts";
 
 beforeAll(loadKernel);
@@ -43,24 +41,6 @@ const samples: [string, () => Mold][] = [
   ["sugar jar", () => exampleMolds("sugar-jar")[0].mold],
   ["lid of the sugar jar, in one piece", () => exampleMolds("sugar-jar")[1].mold],
   ["tasting dish, in one piece", () => exampleMold("tasting-dish")],
-];
-
-/** The facets of the cavity, to ask for distances. */
-function cavityOf({ clay }: BuiltMold): MeshBVH {
-  const index: number[] = [];
-  for (const run of clay.runs) {
-    if (run.face !== "cavity") continue;
-    for (let i = 3 * run.start; i < 3 * (run.start + run.count); i++) index.push(clay.mesh.triangles[i]);
-  }
-  return treeOf(clay.mesh.positions, index);
-}
-
-const BARYCENTRIC = [
-  [1 / 3, 1 / 3, 1 / 3],
-  [0.5, 0.5, 0],
-  [0, 0.5, 0.5],
-  [0.5, 0, 0.5],
-  [1, 0, 0],
 ];
 
 describe("the shell is the dilation of the cavity", () => {
