@@ -6,6 +6,7 @@ import { withScope, type Scope, type Solid } from "../solid/kernel.ts";
 import { piecesWith, withoutCrumbs } from "../solid/crumbs.ts";
 import { boundsOf } from "../solid/measure.ts";
 import type { Tagged } from "../solid/tagged.ts";
+import type { OffsetDetail } from "../solid/offset-surface.ts";
 import { tidy } from "../solid/tidy.ts";
 import { SURFACE } from "../tolerances.ts";
 import { degrees, leavingPart, loosePart, loosePegs, modelFrame, sizes } from "./assemble.ts";
@@ -40,16 +41,16 @@ import { flatVents, sideVents } from "./vents.ts";
 const RUN_ON = 2;
 
 const SHELL: Record<Quality, ShellDetail> = {
-  typing: { step: 0.75, more: 0.1, chord: 0.1 },
-  idle: { step: 0.25, more: 0.04, chord: 0.01 },
-  export: { step: 0.25, more: 0.04, chord: 0.01 },
+  typing: { step: 0.75, more: 0.1, sag: 0.2, chord: 0.1 },
+  idle: { step: 0.5, more: 0.04, sag: 0.03, chord: 0.01 },
+  export: { step: 0.5, more: 0.04, sag: 0.03, chord: 0.01 },
 };
 
 /** The room inside is looked for in steps of this, mm, and simplified by that. */
-const ROOM: Record<Quality, { step: number; chord: number }> = {
-  typing: { step: 3, chord: 0.3 },
-  idle: { step: 1.5, chord: 0.02 },
-  export: { step: 1.5, chord: 0.02 },
+const ROOM: Record<Quality, OffsetDetail & { chord: number }> = {
+  typing: { step: 3, sag: 0.5, chord: 0.3 },
+  idle: { step: 2, sag: 0.05, chord: 0.02 },
+  export: { step: 2, sag: 0.05, chord: 0.02 },
 };
 
 const FLOOR_NAME = "floor";
@@ -201,7 +202,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
           facets,
           spec.slab,
           shape.foot !== null && spec.body.open !== "bottom" ? { z: shape.foot, slab: spec.base.slab } : null,
-          ROOM[quality].step,
+          ROOM[quality],
           ROOM[quality].chord,
           spec.call,
         );

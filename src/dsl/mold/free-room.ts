@@ -1,6 +1,6 @@
 import type { Facets } from "../leaving/facets.ts";
 import type { Flat, Scope, Solid } from "../solid/kernel.ts";
-import { offsetSurface } from "../solid/offset-surface.ts";
+import { offsetSurface, type OffsetDetail } from "../solid/offset-surface.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { tidy } from "../solid/tidy.ts";
 import type { FreeShape } from "./free-shape.ts";
@@ -34,7 +34,7 @@ const FAR = 4000;
  *
  * @param facets the clay's side
  * @param base height of the plane that the base slab lies on, mm; null where the clay has its own underside
- * @param step of the grid on which it is found, mm
+ * @param detail of the grid on which it is found
  * @param chord by how much it may be simplified, mm
  */
 export function freeRoom(
@@ -44,12 +44,12 @@ export function freeRoom(
   facets: Facets,
   slab: number,
   base: { z: number; slab: number } | null,
-  step: number,
+  detail: OffsetDetail,
   chord: number,
   call: number,
 ): Room {
   const opposed = nearestOpposed(facets);
-  const room = erodedBy(scope, shape, clay, slab, base, step, chord, call);
+  const room = erodedBy(scope, shape, clay, slab, base, detail, chord, call);
   if (!room) return { solid: null, volume: 0, opposed, zs: [], widths: [] };
   const bounds = scope.bounds(room);
   const zs = levelsBetween(bounds.min[2], bounds.max[2]);
@@ -71,14 +71,14 @@ function erodedBy(
   clay: Solid,
   slab: number,
   base: { z: number; slab: number } | null,
-  step: number,
+  detail: OffsetDetail,
   chord: number,
   call: number,
 ): Solid | null {
   const { min, max } = scope.bounds(clay);
   const low = base ? base.z + base.slab : min[2];
   if (low >= max[2]) return null;
-  const mesh = offsetSurface(scope.mesh(shape.extended).mesh, slab, "inside", step, [low - 1, max[2] + 1]);
+  const mesh = offsetSurface(scope.mesh(shape.extended).mesh, slab, "inside", detail, [low - 1, max[2] + 1]);
   if (mesh.triangles.length === 0) return null;
   const runs = [{ face: "inside" as const, call, start: 0, count: mesh.triangles.length / 3 }];
   const eroded = scope.simplified(scope.solid({ mesh, runs }), chord);

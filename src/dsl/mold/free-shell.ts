@@ -19,12 +19,13 @@ export interface FreeSeam {
 
 /**
  * How a shell is contoured: the step of its field as a share of the wall, how much thicker than the
- * wall it is asked for, so that the chords of its rounded edges keep the wall, and by how much it may
- * be simplified; mm.
+ * wall it is asked for, so that the chords of its rounded edges keep the wall, how far they may lie from
+ * the arc, and by how much it may be simplified; mm.
  */
 export interface ShellDetail {
   step: number;
   more: number;
+  sag: number;
   chord: number;
 }
 
@@ -44,7 +45,7 @@ export function freeShell(
     scope.mesh(extended).mesh,
     layout.wall + detail.more,
     "outside",
-    layout.wall * detail.step,
+    { step: layout.wall * detail.step, sag: detail.sag },
     [layout.foot - OVER, layout.height + OVER],
   );
   const runs = [{ face: "outside" as const, call: spec.call, start: 0, count: mesh.triangles.length / 3 }];

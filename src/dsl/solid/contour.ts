@@ -1,7 +1,7 @@
 import type { Field } from "./distance.ts";
 import type { Mesh } from "./mesh.ts";
 
-type ContourField = Pick<Field, "origin" | "step" | "counts" | "values">;
+type ContourField = Omit<Field, "nearest">;
 
 /** Contour points keep this share of an edge from its ends, so that no facet shrinks to nothing. */
 const FROM_END = 0.02;
@@ -13,7 +13,8 @@ const FROM_END = 0.02;
  * hole.
  * Source: Lorensen & Cline, "Marching cubes", SIGGRAPH 1987; the cases are made here, face by face.
  */
-export function contour({ origin, step, counts, values }: ContourField, level: number): Mesh {
+export function contour(field: ContourField, level: number): Mesh {
+  const { origin, step, counts, values, blocks, blockCounts } = field;
   const [nx, ny, nz] = counts;
   const positions: number[] = [];
   const triangles: number[] = [];
@@ -45,8 +46,14 @@ export function contour({ origin, step, counts, values }: ContourField, level: n
   for (let k = 0; k + 1 < nz; k++) {
     known[(k + 1) & 1].fill(-1);
     for (let j = 0; j + 1 < ny; j++) {
-      base = (k * ny + j) * nx;
-      for (let i = 0; i + 1 < nx; i++, base++) {
+      const row = (k * ny + j) * nx;
+      const block = ((k >> 1) * blockCounts[1] + (j >> 1)) * blockCounts[0];
+      for (let i = 0; i + 1 < nx; i++) {
+        if (blocks[block + (i >> 1)] === 0) {
+          i++;
+          continue;
+        }
+        base = row + i;
         let mask = 0;
         for (let c = 0; c < 8; c++) if (values[base + offsets[c]] < level) mask |= 1 << c;
         if (mask === 0 || mask === 255) continue;

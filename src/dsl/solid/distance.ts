@@ -1,19 +1,32 @@
-import type { Mesh } from "./mesh.ts";
 import { boundsOf } from "./measure.ts";
+import type { Mesh } from "./mesh.ts";
+import {
+  eachNeighbour,
+  handOn,
+  nothingNear,
+  pointCount,
+  seed,
+  type Lattice,
+  type Nearest,
+} from "./lattice.ts";
+import { TriangleDistance } from "./triangle-distance.ts";
 
-/** Values on the points of a level grid, x fastest, then y, then z; mm. */
-export interface Field {
-  origin: [number, number, number];
-  step: number;
-  counts: [number, number, number];
+/** Values on those points of a lattice that lie about one level of them, mm. */
+export interface Field extends Lattice {
   values: Float32Array;
-  /** For each point a triangle that is nearest to it; −1 far from the surface. */
+  /** For each point that has a value a triangle that is nearest to it. */
   nearest: Int32Array;
+  /**
+   * The lattice in blocks of two cells along each axis, numbered like its points: 1 where the level may
+   * run through. Their points have values, the others none that mean anything.
+   */
+  blocks: Uint8Array;
+  blockCounts: readonly [number, number, number];
 }
 
 /** What of a distance is asked for. */
 export interface FieldDemands {
-  /** Between grid points, mm. */
+  /** Between grid points, mm; never more than lets the two sides of the surface be told apart at the level. */
   step: number;
   /** Distance at which the field is to be contoured, mm. */
   level: number;
@@ -27,241 +40,230 @@ export interface FieldDemands {
 /** More points than this would take longer than a maker waits; the grid is then coarser than asked. */
 const MOST_POINTS = 12e6;
 
+/** Most of a level that a step may be. */
+const MOST_STEP = 0.8;
+
 /**
- * Distance to the surface of a closed mesh on a grid around it, to be contoured at `level`: right
- * near that level, more than it further away. Looked at from outside it is 0 wherever the outside
- * does not reach without coming nearer than `level`: deep inside, and in hollows with a narrow mouth;
- * looked at from inside it is 0 outside.
+ * Distance to the surface of a closed mesh on a grid around it, to be contoured at `level`. Looked at
+ * from outside it is 0 wherever the outside does not reach without coming nearer than `level`: deep
+ * inside, and in hollows with a narrow mouth; looked at from inside it is 0 outside.
  *
- * Each point near a triangle measures it; the nearest triangle is then handed on from point to
- * point, so that the work grows with the surface and not with the box.
+ * A lattice of double the step says first where the level can run at all: a distance changes by no more
+ * than one goes. Only there it is measured in full.
  */
 export function distanceField(mesh: Mesh, demands: FieldDemands): Field {
   const { level, side } = demands;
-  let { step } = demands;
+  const { coarse, fine } = latticesFor(mesh, demands);
+  const measure = new TriangleDistance(mesh);
+  const known = nothingNear(pointCount(coarse));
+  // Within half a diagonal of some corner of its block lies each point of it.
+  const within = (coarse.step * Math.sqrt(3)) / 2;
+  handOn(coarse, known, measure, seed(coarse, known, measure, mesh), (level + within) ** 2);
+  const blocks = blocksAbout(coarse, known.squared, level, within, side);
+  const near = nothingNear(pointCount(fine));
+  lookAtMiddles(coarse, known, fine, near, measure, blocks, level);
+
+  const wanted = new Uint8Array(pointCount(fine));
+  eachBlock(coarse, blocks, (i, j, k) => {
+    for (let z = 2 * k; z <= 2 * k + 2; z++)
+      for (let y = 2 * j; y <= 2 * j + 2; y++) {
+        const row = (z * fine.counts[1] + y) * fine.counts[0] + 2 * i;
+        wanted[row] = wanted[row + 1] = wanted[row + 2] = 1;
+      }
+  });
+  const start: number[] = [];
+  eachShared(coarse, fine, (own, at) => {
+    if (wanted[at] === 0 || known.triangle[own] < 0) return;
+    near.squared[at] = known.squared[own];
+    near.triangle[at] = known.triangle[own];
+    start.push(at);
+  });
+  handOn(fine, near, measure, start, Infinity, wanted);
+
+  const outside = floodFromOutside(coarse, known, fine, near, wanted, level * level);
+  const values = new Float32Array(near.squared.length);
+  for (let at = 0; at < values.length; at++) {
+    if (wanted[at] === 0) continue;
+    const far = near.squared[at] >= level * level;
+    const wrong = far && (side === "outside") !== (outside[at] === 1);
+    values[at] = wrong ? 0 : Math.sqrt(near.squared[at]);
+  }
+  return {
+    ...fine,
+    values,
+    nearest: near.triangle,
+    blocks,
+    blockCounts: coarse.counts,
+  };
+}
+
+/** The lattice that is contoured, and that of every other of its points. */
+function latticesFor(mesh: Mesh, demands: FieldDemands): { coarse: Lattice; fine: Lattice } {
+  const { level } = demands;
+  let step = Math.min(demands.step, MOST_STEP * level);
   const { min, max } = boundsOf(mesh);
   // Across, the outside goes around everything; up and down the field may end in the middle of the solid.
   const margin = level + 2 * step;
-  const low = [min[0] - margin, min[1] - margin, Math.max(min[2] - margin, demands.low - 2 * step)];
+  const low = [min[0] - margin, min[1] - margin, Math.max(min[2] - margin, demands.low - 2 * step)] as const;
   const high = [max[0] + margin, max[1] + margin, Math.min(max[2] + margin, demands.high + 2 * step)];
   const width = low.map((from, i) => high[i] - from);
   const asked = (width[0] / step) * (width[1] / step) * (width[2] / step);
   if (asked > MOST_POINTS) step *= Math.cbrt(asked / MOST_POINTS);
-  const counts = width.map((w) => Math.ceil(w / step) + 1) as [number, number, number];
-  const origin = low as [number, number, number];
-  const [nx, ny, nz] = counts;
-  const total = nx * ny * nz;
-  const squared = new Float32Array(total).fill(Infinity);
-  const nearest = new Int32Array(total).fill(-1);
-  const measure = new TriangleDistance(mesh);
-  const most = (level + 2 * step) ** 2;
-
-  const touched: number[] = [];
-  const offer = (i: number, j: number, k: number, t: number) => {
-    const at = (k * ny + j) * nx + i;
-    const d = Math.fround(
-      measure.squared(t, origin[0] + i * step, origin[1] + j * step, origin[2] + k * step),
-    );
-    // A triangle without area may have no distance.
-    if (!(d < squared[at])) return;
-    if (nearest[at] < 0) touched.push(at);
-    squared[at] = d;
-    nearest[at] = t;
+  const blocks = width.map((w) => Math.ceil(w / (2 * step)));
+  const counts = (of: (n: number) => number) => blocks.map(of) as [number, number, number];
+  return {
+    coarse: { origin: low, step: 2 * step, counts: counts((n) => n + 1) },
+    fine: { origin: low, step, counts: counts((n) => 2 * n + 1) },
   };
-  seed(mesh, origin, step, counts, offer);
-
-  // Each point offers its triangle to its neighbours until none is nearer than what they have.
-  let queue = touched;
-  const waiting = new Uint8Array(total);
-  while (queue.length > 0) {
-    const next: number[] = [];
-    for (const at of queue) {
-      waiting[at] = 0;
-      const t = nearest[at];
-      const i = at % nx;
-      const j = Math.floor(at / nx) % ny;
-      const k = Math.floor(at / (nx * ny));
-      for (let way = 0; way < 6; way++) {
-        const [di, dj, dk] = SIDES[way];
-        const [x, y, z] = [i + di, j + dj, k + dk];
-        if (x < 0 || y < 0 || z < 0 || x >= nx || y >= ny || z >= nz) continue;
-        const other = at + di + nx * (dj + ny * dk);
-        if (nearest[other] === t) continue;
-        // Rounded as it is kept: else two triangles that are equally near would take turns for ever.
-        const d = Math.fround(
-          measure.squared(t, origin[0] + x * step, origin[1] + y * step, origin[2] + z * step),
-        );
-        if (!(d < squared[other]) || d > most) continue;
-        squared[other] = d;
-        nearest[other] = t;
-        if (waiting[other] === 0) {
-          waiting[other] = 1;
-          next.push(other);
-        }
-      }
-    }
-    queue = next;
-  }
-
-  const level2 = level * level;
-  const outside = floodFromOutside(squared, counts, level2);
-  const values = new Float32Array(total);
-  for (let at = 0; at < total; at++) {
-    const far = squared[at] >= level2;
-    const wrong = far && (side === "outside") !== (outside[at] === 1);
-    values[at] = wrong ? 0 : Math.sqrt(Math.min(squared[at], 4 * most));
-  }
-  return { origin, step, counts, values, nearest };
 }
 
-const SIDES = [
-  [1, 0, 0],
-  [-1, 0, 0],
-  [0, 1, 0],
-  [0, -1, 0],
-  [0, 0, 1],
-  [0, 0, -1],
-] as const;
-
-/** Offers each triangle to the grid points about it; large ones are gone through piece by piece. */
-function seed(
-  mesh: Mesh,
-  origin: readonly number[],
-  step: number,
-  counts: readonly number[],
-  offer: (i: number, j: number, k: number, triangle: number) => void,
+/** Calls `visit` with the number of each point of the coarse lattice, and that of the same point of the fine one. */
+function eachShared(
+  { counts: [nx, ny, nz] }: Lattice,
+  fine: Lattice,
+  visit: (own: number, at: number) => void,
 ): void {
-  const { positions: p, triangles: t } = mesh;
-  const large = 6 * step;
-  const [bottom, top] = [origin[2] - step, origin[2] + counts[2] * step];
-  const piece = (triangle: number, c: number[]): void => {
-    if (Math.max(c[2], c[5], c[8]) < bottom || Math.min(c[2], c[5], c[8]) > top) return;
-    const lengths = [0, 1, 2].map((e) => {
-      const [a, b] = [3 * e, 3 * ((e + 1) % 3)];
-      return Math.hypot(c[a] - c[b], c[a + 1] - c[b + 1], c[a + 2] - c[b + 2]);
-    });
-    const longest = Math.max(...lengths);
-    if (longest > large) {
-      const e = lengths.indexOf(longest);
-      const [a, b, o] = [3 * e, 3 * ((e + 1) % 3), 3 * ((e + 2) % 3)];
-      const m = [(c[a] + c[b]) / 2, (c[a + 1] + c[b + 1]) / 2, (c[a + 2] + c[b + 2]) / 2];
-      piece(triangle, [...c.slice(a, a + 3), ...m, ...c.slice(o, o + 3)]);
-      piece(triangle, [...m, ...c.slice(b, b + 3), ...c.slice(o, o + 3)]);
+  let own = 0;
+  for (let k = 0; k < nz; k++)
+    for (let j = 0; j < ny; j++) {
+      const row = (2 * k * fine.counts[1] + 2 * j) * fine.counts[0];
+      for (let i = 0; i < nx; i++, own++) visit(own, row + 2 * i);
+    }
+}
+
+/** Blocks between the points of a lattice through which the level may run on the side that is looked at. */
+function blocksAbout(
+  lattice: Lattice,
+  squared: Float32Array,
+  level: number,
+  within: number,
+  side: "outside" | "inside",
+): Uint8Array {
+  const { step, counts } = lattice;
+  const [nx, ny] = counts;
+  // Of two neighbours on different sides of the surface one is no further from it than half a step.
+  const between = 0.6 * step;
+  const outside = new Uint8Array(squared.length);
+  flood(lattice, 0, outside, (at) => squared[at] >= between * between);
+  const low = Math.max(0, level - within) ** 2;
+  const high = (level + within) ** 2;
+  const isAbout = (at: number) => {
+    const d = squared[at];
+    if (d < low || d > high) return false;
+    return d < between * between || (side === "outside") === (outside[at] === 1);
+  };
+  const blocks = new Uint8Array(squared.length);
+  const about = Uint8Array.from(squared, (_, at) => (isAbout(at) ? 1 : 0));
+  const layer = nx * ny;
+  eachBlock(lattice, null, (_i, _j, _k, at) => {
+    const any =
+      about[at] |
+      about[at + 1] |
+      about[at + nx] |
+      about[at + nx + 1] |
+      about[at + layer] |
+      about[at + layer + 1] |
+      about[at + layer + nx] |
+      about[at + layer + nx + 1];
+    if (any) blocks[at] = 1;
+  });
+  return blocks;
+}
+
+/** A distance found from the corners of a block may be too great by this share of a step. */
+const SLACK = 0.2;
+
+/** Measures the middle of each marked block by what its corners know, and unmarks those that the level cannot reach. */
+function lookAtMiddles(
+  coarse: Lattice,
+  known: Nearest,
+  fine: Lattice,
+  near: Nearest,
+  measure: TriangleDistance,
+  blocks: Uint8Array,
+  level: number,
+): void {
+  const [nx, ny] = coarse.counts;
+  const { origin, step, counts } = fine;
+  const within = step * (Math.sqrt(3) + SLACK);
+  const corners = Array.from({ length: 8 }, (_, c) => (c & 1) + nx * (((c >> 1) & 1) + ny * (c >> 2)));
+  eachBlock(coarse, blocks, (i, j, k, block) => {
+    const [x, y, z] = [
+      origin[0] + (2 * i + 1) * step,
+      origin[1] + (2 * j + 1) * step,
+      origin[2] + (2 * k + 1) * step,
+    ];
+    let least = Infinity;
+    let best = -1;
+    for (let c = 0; c < 8; c++) {
+      const t = known.triangle[block + corners[c]];
+      if (t < 0 || t === best) continue;
+      const d = measure.squared(t, x, y, z);
+      if (!(d < least)) continue;
+      least = d;
+      best = t;
+    }
+    if (Math.abs(Math.sqrt(least) - level) > within) {
+      blocks[block] = 0;
       return;
     }
-    const range = [0, 1, 2].map((axis) => {
-      const low = Math.min(c[axis], c[3 + axis], c[6 + axis]) - step;
-      const high = Math.max(c[axis], c[3 + axis], c[6 + axis]) + step;
-      return [
-        Math.max(0, Math.ceil((low - origin[axis]) / step)),
-        Math.min(counts[axis] - 1, Math.floor((high - origin[axis]) / step)),
-      ];
-    });
-    for (let k = range[2][0]; k <= range[2][1]; k++)
-      for (let j = range[1][0]; j <= range[1][1]; j++)
-        for (let i = range[0][0]; i <= range[0][1]; i++) offer(i, j, k, triangle);
-  };
-  for (let f = 0; f < t.length; f += 3) {
-    const corners: number[] = [];
-    for (let v = f; v < f + 3; v++) corners.push(p[3 * t[v]], p[3 * t[v] + 1], p[3 * t[v] + 2]);
-    piece(f / 3, corners);
-  }
+    const at = ((2 * k + 1) * counts[1] + 2 * j + 1) * counts[0] + 2 * i + 1;
+    near.squared[at] = least;
+    near.triangle[at] = best;
+  });
 }
 
-/** Marks the points that are further from the surface than the level and joined to the border of the grid. */
-function floodFromOutside(squared: Float32Array, counts: readonly number[], level2: number): Uint8Array {
-  const [nx, ny, nz] = counts;
-  const layer = nx * ny;
-  const outside = new Uint8Array(squared.length);
-  // Each point is put there once.
-  const stack = new Int32Array(squared.length);
-  let height = 1;
-  outside[0] = 1;
+/** Calls `visit` with the place and the number of each block, or of each that is marked. */
+function eachBlock(
+  { counts: [nx, ny, nz] }: Lattice,
+  marked: Uint8Array | null,
+  visit: (i: number, j: number, k: number, at: number) => void,
+): void {
+  for (let k = 0; k + 1 < nz; k++)
+    for (let j = 0; j + 1 < ny; j++)
+      for (let i = 0, at = (k * ny + j) * nx; i + 1 < nx; i++, at++)
+        if (!marked || marked[at] === 1) visit(i, j, k, at);
+}
+
+/** Marks what is joined to a point through points that are open. */
+function flood(lattice: Lattice, from: number, reached: Uint8Array, isOpen: (at: number) => boolean): void {
+  const stack = [from];
+  reached[from] = 1;
   const reach = (at: number) => {
-    if (outside[at] || squared[at] < level2) return;
-    outside[at] = 1;
-    stack[height++] = at;
+    if (reached[at] === 1 || !isOpen(at)) return;
+    reached[at] = 1;
+    stack.push(at);
   };
-  while (height > 0) {
-    const at = stack[--height];
-    const k = Math.floor(at / layer);
-    const j = Math.floor((at - k * layer) / nx);
-    const i = at - k * layer - j * nx;
-    if (i + 1 < nx) reach(at + 1);
-    if (i > 0) reach(at - 1);
-    if (j + 1 < ny) reach(at + nx);
-    if (j > 0) reach(at - nx);
-    if (k + 1 < nz) reach(at + layer);
-    if (k > 0) reach(at - layer);
-  }
-  return outside;
+  while (stack.length > 0) eachNeighbour(lattice, stack.pop()!, reach);
 }
 
 /**
- * Squared distance from a point to a triangle.
- * Source: Ericson, Real-Time Collision Detection (2005), 5.1.5.
+ * Marks the fine points that are further from the surface than the level and joined to the border of the
+ * grid: far from the level along the coarse lattice, near it along the fine one.
  */
-export class TriangleDistance {
-  readonly #p: Float64Array;
-  readonly #t: Uint32Array;
-
-  constructor({ positions, triangles }: Mesh) {
-    this.#p = positions;
-    this.#t = triangles;
+function floodFromOutside(
+  coarse: Lattice,
+  known: Nearest,
+  fine: Lattice,
+  near: Nearest,
+  wanted: Uint8Array,
+  level2: number,
+): Uint8Array {
+  const far = new Uint8Array(known.squared.length);
+  const outside = new Uint8Array(near.squared.length);
+  const isFar = (at: number) => known.squared[at] >= level2;
+  const isOpen = (at: number) => wanted[at] === 1 && near.squared[at] >= level2;
+  // A way that only the fine lattice knows may lead to where the coarse one has not been.
+  let entries = [0];
+  while (entries.length > 0) {
+    for (const at of entries) if (far[at] === 0) flood(coarse, at, far, isFar);
+    eachShared(coarse, fine, (own, at) => {
+      if (far[own] === 1 && outside[at] === 0 && isOpen(at)) flood(fine, at, outside, isOpen);
+    });
+    entries = [];
+    eachShared(coarse, fine, (own, at) => {
+      if (outside[at] === 1 && far[own] === 0 && isFar(own)) entries.push(own);
+    });
   }
-
-  /** Of the point measured last, the nearest point of the triangle less that point. */
-  readonly away: [number, number, number] = [0, 0, 0];
-
-  squared(triangle: number, x: number, y: number, z: number): number {
-    const p = this.#p;
-    const t = this.#t;
-    const a = 3 * t[3 * triangle];
-    const b = 3 * t[3 * triangle + 1];
-    const c = 3 * t[3 * triangle + 2];
-    const abx = p[b] - p[a];
-    const aby = p[b + 1] - p[a + 1];
-    const abz = p[b + 2] - p[a + 2];
-    const acx = p[c] - p[a];
-    const acy = p[c + 1] - p[a + 1];
-    const acz = p[c + 2] - p[a + 2];
-    const apx = x - p[a];
-    const apy = y - p[a + 1];
-    const apz = z - p[a + 2];
-    const d1 = abx * apx + aby * apy + abz * apz;
-    const d2 = acx * apx + acy * apy + acz * apz;
-    let v = 0;
-    let w = 0;
-    if (d1 > 0 || d2 > 0) {
-      const ab2 = abx * abx + aby * aby + abz * abz;
-      const ac2 = acx * acx + acy * acy + acz * acz;
-      const abac = abx * acx + aby * acy + abz * acz;
-      const d3 = d1 - ab2;
-      const d4 = d2 - abac;
-      const d5 = d1 - abac;
-      const d6 = d2 - ac2;
-      const vc = d1 * d4 - d3 * d2;
-      const vb = d5 * d2 - d1 * d6;
-      const va = d3 * d6 - d5 * d4;
-      if (d3 >= 0 && d4 <= d3) v = 1;
-      else if (vc <= 0 && d1 >= 0 && d3 <= 0) v = d1 / (d1 - d3);
-      else if (d6 >= 0 && d5 <= d6) w = 1;
-      else if (vb <= 0 && d2 >= 0 && d6 <= 0) w = d2 / (d2 - d6);
-      else if (va <= 0 && d4 - d3 >= 0 && d5 - d6 >= 0) {
-        w = (d4 - d3) / (d4 - d3 + d5 - d6);
-        v = 1 - w;
-      } else {
-        const whole = va + vb + vc;
-        v = vb / whole;
-        w = vc / whole;
-      }
-    }
-    const dx = apx - v * abx - w * acx;
-    const dy = apy - v * aby - w * acy;
-    const dz = apz - v * abz - w * acz;
-    this.away[0] = 0 - dx;
-    this.away[1] = 0 - dy;
-    this.away[2] = 0 - dz;
-    return dx * dx + dy * dy + dz * dz;
-  }
+  return outside;
 }

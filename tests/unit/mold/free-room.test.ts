@@ -16,6 +16,7 @@ import { build, wavedBody } from "./samples.ts";
 beforeAll(loadKernel);
 
 const SIZE = 24;
+const BLOCKS = SIZE / 2;
 const field = (value: (x: number, y: number, z: number) => number) => {
   const values = new Float32Array(SIZE * SIZE * SIZE);
   for (let k = 0; k < SIZE; k++)
@@ -26,6 +27,8 @@ const field = (value: (x: number, y: number, z: number) => number) => {
     step: 1,
     counts: [SIZE, SIZE, SIZE] as [number, number, number],
     values,
+    blocks: new Uint8Array(BLOCKS ** 3).fill(1),
+    blockCounts: [BLOCKS, BLOCKS, BLOCKS] as [number, number, number],
   };
 };
 
@@ -65,7 +68,7 @@ describe("a surface at a distance", () => {
       ["outside", 33],
       ["inside", 25],
     ] as const) {
-      const surface = offsetSurface(mesh, Math.abs(radius - 30), side, 0.75, [-10, 20]);
+      const surface = offsetSurface(mesh, Math.abs(radius - 30), side, { step: 0.75, sag: 0.03 }, [-10, 20]);
       let [least, most] = [Infinity, 0];
       for (let i = 0; i < surface.positions.length; i += 3) {
         const [x, y, z] = surface.positions.subarray(i, i + 3);
@@ -78,6 +81,36 @@ describe("a surface at a distance", () => {
       expect(least).toBeGreaterThan(radius - 0.04);
       expect(most).toBeLessThan(radius + 0.04);
     }
+  });
+});
+
+describe("a surface at a distance from outside", () => {
+  /** A cube of 60 mm with a ball of 40 mm taken out of its middle and a bore from the top into it. */
+  const hollow = (bore: number): Body => {
+    const { booleans, primitives } = modeling;
+    const room = primitives.sphere({ radius: 20, segments: 48, center: [0, 0, 30] });
+    const way = primitives.cylinder({ radius: bore / 2, height: 40, segments: 48, center: [0, 0, 50] });
+    const block = primitives.cuboid({ size: [60, 60, 60], center: [0, 0, 30] });
+    return solid(booleans.subtract(block, booleans.union(room, way)));
+  };
+  const volumeAround = (bore: number): number => {
+    const mesh = withScope((scope) => scope.mesh(freeShape(scope, hollow(bore), 1, 0.02, 20).extended).mesh);
+    const surface = offsetSurface(mesh, 3, "outside", { step: 1.5, sag: 0.03 }, [-100, 200]);
+    expect(openEdges(surface)).toBe(0);
+    return volumeOf(surface);
+  };
+  // V + S·r + π·r²·(a + b + c) + 4/3·π·r³ of a block (Steiner's formula), which runs on through its open top.
+  const [a, h, r] = [60, 80, 3];
+  const block =
+    a * a * h + (2 * a * a + 4 * a * h) * r + Math.PI * (2 * a + h) * r * r + (4 / 3) * Math.PI * r ** 3;
+
+  it("takes a hollow for solid whose mouth is narrower than twice the distance", () => {
+    expect(Math.abs(volumeAround(5) - block) / block).toBeLessThan(0.002);
+  });
+
+  it("goes into a hollow through a wider mouth", () => {
+    const room = (4 / 3) * Math.PI * (20 - r) ** 3;
+    expect(Math.abs(volumeAround(9) - block + room) / block).toBeLessThan(0.005);
   });
 });
 
@@ -101,7 +134,8 @@ describe("the room inside a slab", () => {
       const shape = freeShape(scope, body, 1, 0.02, 20, { foot: true });
       const clay = freeClay(scope, shape);
       const facets = scope.facets(clay, "cavity");
-      return freeRoom(scope, shape, clay, facets, 6, { z: 0, slab: 6 }, 1.5, 0.02, -1).volume;
+      return freeRoom(scope, shape, clay, facets, 6, { z: 0, slab: 6 }, { step: 2, sag: 0.05 }, 0.02, -1)
+        .volume;
     });
     expect(Math.abs(free / insideVolume(grid!, 6, 6) - 1)).toBeLessThan(3e-3);
   });
