@@ -7,7 +7,7 @@ import type { MessageArgs } from "./finding.ts";
  */
 export const messages = {
   // Misuse of the kit. Every one opens with {call}, the call as the maker wrote it.
-  "kit-unknown-key": "{call}: there is no option “{key}”. Allowed: {allowed}.",
+  "kit-unknown-key": "{call}: there is no option “{key}”. {allowed}",
   "kit-not-a-number": "{call}: {key} must be a finite number, got {value}.",
   "kit-out-of-range": "{call}: {key} is {value}; allowed is {allowed}.",
   "kit-missing": "{call}: {key} is missing. {allowed}",

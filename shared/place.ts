@@ -20,4 +20,6 @@ export interface Target {
   argument?: number;
   /** Keys from the argument inwards, such as `["flange", "width"]`. */
   path?: string[];
+  /** The last key itself is meant and not its value. */
+  ofKey?: boolean;
 }

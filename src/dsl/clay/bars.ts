@@ -96,11 +96,16 @@ export function parseBars(csv: string): Bar[] {
   return bars;
 }
 
+/** A rule read to 0.5 mm on a bar of 100 mm: a clay fired low may seem to grow by so much and no more. */
+const READING = 0.005;
+
 /** Why these three lengths cannot be one bar that shrinks, or null when they can. */
 export function barFault(bar: Bar): string | null {
   const { wet, dry, fired } = bar;
   if (fired > wet) return `the fired length ${fired} is longer than the wet length ${wet}.`;
   if (dry !== undefined && dry > wet) return `the dry length ${dry} is longer than the wet length ${wet}.`;
+  if (dry !== undefined && fired > dry * (1 + READING))
+    return `the fired length ${fired} is longer than the dry length ${dry}; look whether the two are mixed up.`;
   if (1 - fired / wet >= 0.3)
     return `from ${wet} wet to ${fired} fired is ${((1 - fired / wet) * 100).toFixed(1)} %; no clay shrinks that much.`;
   return null;

@@ -7,12 +7,12 @@ import type { Terminal } from "./terminal.ts";
 /** Says what an export would find; gives the exit status. */
 export async function runCheck(
   command: Extract<Command, { kind: "check" }>,
-  engine: () => Engine,
+  engine: (timeLimitS: number) => Engine,
   terminal: Terminal,
 ): Promise<number> {
   const { cwd } = terminal;
   const { entry, root } = findDesign(command.file, cwd);
-  const { design, problem, findings } = await engine().build({
+  const { design, problem, findings } = await engine(command.timeLimitS).build({
     entry,
     root,
     overlays: {},

@@ -27,7 +27,10 @@ export function runClay(command: Extract<Command, { kind: "clay" }>, terminal: T
     return 1;
   }
   const found = measure(bars);
-  const code = `clay({ name: ${JSON.stringify(basename(path, extname(path)))}, total: ${found.rounded} })`;
+  const shrinks = found.steps
+    ? `drying: ${found.steps.drying}, firing: ${found.steps.firing}`
+    : `total: ${found.rounded}`;
+  const code = `clay({ name: ${JSON.stringify(basename(path, extname(path)))}, ${shrinks} })`;
   terminal.out(
     command.json ? `${JSON.stringify(clayJson(found, code), null, 2)}\n` : clayText(found, bars, code),
   );

@@ -14,9 +14,11 @@ export type Command =
       /** Empty: all that can be written. */
       formats: ExportFormat[];
       allowErrors: boolean;
+      /** How long a design may run, s. */
+      timeLimitS: number;
       json: boolean;
     }
-  | { kind: "check"; file: string; json: boolean }
+  | { kind: "check"; file: string; timeLimitS: number; json: boolean }
   | { kind: "clay"; file: string; json: boolean }
   | { kind: "new"; name: string; from: string | null };
 
@@ -25,14 +27,15 @@ const OPTIONS = {
   formats: { type: "string" },
   "allow-errors": { type: "boolean" },
   json: { type: "boolean" },
+  "time-limit": { type: "string" },
   from: { type: "string" },
   help: { type: "boolean", short: "h" },
   version: { type: "boolean" },
 } as const;
 
 const ALLOWED: Record<"export" | "check" | "clay" | "new", readonly string[]> = {
-  export: ["out", "formats", "allow-errors", "json"],
-  check: ["json"],
+  export: ["out", "formats", "allow-errors", "time-limit", "json"],
+  check: ["time-limit", "json"],
   clay: ["json"],
   new: ["from"],
 };
@@ -65,10 +68,16 @@ export function parseCommand(words: readonly string[]): Command {
         out: values.out ?? "out",
         formats: values.formats === undefined ? [] : parseFormats(values.formats),
         allowErrors: values["allow-errors"] ?? false,
+        timeLimitS: parseTimeLimit(values["time-limit"]),
         json: values.json ?? false,
       };
     case "check":
-      return { kind: "check", file: rest[0], json: values.json ?? false };
+      return {
+        kind: "check",
+        file: rest[0],
+        timeLimitS: parseTimeLimit(values["time-limit"]),
+        json: values.json ?? false,
+      };
     case "clay":
       return { kind: "clay", file: rest[0], json: values.json ?? false };
     case "new":
@@ -85,6 +94,18 @@ function parsed(words: readonly string[]) {
     }
     throw error;
   }
+}
+
+const TIME_LIMIT = { usual: 10, min: 1, max: 120 };
+
+function parseTimeLimit(text: string | undefined): number {
+  if (text === undefined) return TIME_LIMIT.usual;
+  const seconds = Number(text);
+  if (text.trim() === "" || !(seconds >= TIME_LIMIT.min && seconds <= TIME_LIMIT.max))
+    throw new UsageError(
+      `--time-limit is “${text}”; it is a number of seconds from ${TIME_LIMIT.min} to ${TIME_LIMIT.max}.`,
+    );
+  return seconds;
 }
 
 function parseFormats(list: string): ExportFormat[] {

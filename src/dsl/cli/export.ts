@@ -17,14 +17,14 @@ import { progressOn, type Terminal } from "./terminal.ts";
 /** Exports a design; gives the exit status. */
 export async function runExport(
   command: Extract<Command, { kind: "export" }>,
-  engine: () => Engine,
+  engine: (timeLimitS: number) => Engine,
   terminal: Terminal,
   signal: AbortSignal,
 ): Promise<number> {
   const { cwd } = terminal;
   const { entry, root } = findDesign(command.file, cwd);
   const progress = progressOn(terminal);
-  const result = await engine()
+  const result = await engine(command.timeLimitS)
     .exportDesign(
       {
         entry,

@@ -14,10 +14,11 @@ process.once("SIGINT", () => {
   process.exit(130);
 });
 
-const engine = () =>
+const engine = (timeLimitS: number) =>
   (host = new EngineHost({
     enginePath: join(here, "engine.mjs"),
     standby: false,
+    timeLimitS,
     onLog: (lines) => lines.forEach((line) => process.stderr.write(line + "\n")),
   }));
 

@@ -11,7 +11,7 @@ import { USAGE, UsageError } from "./usage.ts";
 export interface Surroundings {
   terminal: Terminal;
   /** Starts the engine process; asked for only by commands that evaluate a design. */
-  engine: () => Engine;
+  engine: (timeLimitS: number) => Engine;
   /** Folder of the designs that `new` begins with. */
   examples: () => string;
   /** Ends an export early. */

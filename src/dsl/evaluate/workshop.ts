@@ -11,7 +11,7 @@ import type { core } from "zod/mini";
 import type { Problem } from "../../../shared/finding.ts";
 import { SETTINGS_FILE, settingsSchema } from "../../../shared/settings.ts";
 import { KitError } from "../kit/error.ts";
-import { show } from "../kit/options.ts";
+import { allowedKeys, asFraction, show } from "../kit/options.ts";
 import { NO_WORKSHOP } from "../kit/record.ts";
 import { checkWorkshop, type Workshop } from "../kit/workshop.ts";
 import { Lines, placeOf } from "../source/index.ts";
@@ -73,7 +73,7 @@ function readFile(files: SourceFiles, file: string, real: string): Read {
         code,
         args,
         message,
-        place: placeAt(rangeAt(tree, target.path ?? [], code === "kit-unknown-key")),
+        place: placeAt(rangeAt(tree, target.path ?? [], target.ofKey === true)),
       },
     };
   }
@@ -91,14 +91,20 @@ function misuse(issue: core.$ZodIssue, value: unknown): KitError {
   const call = SETTINGS_FILE;
   if (issue.code === "unrecognized_keys") {
     const [unknown] = issue.keys;
-    const allowed = allowedKeys(path);
+    const allowed = allowedKeys(unknown, keysAt(path));
     const named = [...path, unknown];
     return new KitError(
       "kit-unknown-key",
       { call, key: named.join("."), allowed },
-      { call: -1, path: named },
+      { call: -1, path: named, ofKey: true },
     );
   }
+  if (issue.code === "too_big" && issue.maximum === 1 && typeof found === "number" && found <= 100)
+    return new KitError(
+      "kit-looks-like-percent",
+      { call, key, value: show(found), fraction: asFraction(found) },
+      { call: -1, path },
+    );
   if (found === undefined)
     return new KitError("kit-missing", { call, key, allowed: `It is ${wanted(issue)}.` }, { call: -1, path });
   return new KitError(
@@ -136,7 +142,7 @@ function wanted(issue: core.$ZodIssue): string {
 }
 
 /** The keys that the schema knows at a path, through unions and records. */
-function allowedKeys(path: readonly string[]): string {
+function keysAt(path: readonly string[]): string[] {
   let schema: unknown = settingsSchema;
   const shapeOf = (one: unknown): Record<string, unknown> | undefined => {
     const def = (
@@ -151,9 +157,7 @@ function allowedKeys(path: readonly string[]): string {
     const record = valueTypeOf(schema);
     schema = record ?? shapeOf(schema)?.[key];
   }
-  return Object.keys(shapeOf(schema) ?? {})
-    .filter((key) => key !== "$schema")
-    .join(", ");
+  return Object.keys(shapeOf(schema) ?? {}).filter((key) => key !== "$schema");
 }
 
 function valueTypeOf(schema: unknown): unknown {

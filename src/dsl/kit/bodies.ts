@@ -1,7 +1,7 @@
 import type { CallId } from "../../../shared/place.ts";
 import { Body } from "./body.ts";
 import { KitError } from "./error.ts";
-import { checkNumber, show } from "./options.ts";
+import { asFraction, checkNumber, show } from "./options.ts";
 import type { Clay } from "./clay.ts";
 import { keptWorkshop } from "./record.ts";
 
@@ -46,7 +46,7 @@ export function checkShrinkage(
   if (typeof value === "number" && value >= 1 && value < 30) {
     throw new KitError(
       "kit-looks-like-percent",
-      { call: name, key, value, fraction: Number((value / 100).toPrecision(6)) },
+      { call: name, key, value, fraction: asFraction(value) },
       target,
     );
   }

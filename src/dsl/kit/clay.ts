@@ -9,7 +9,7 @@ import {
 } from "../clay/shrinkage.ts";
 import { sampleOf } from "../clay/statistics.ts";
 import { KitError } from "./error.ts";
-import { checkKeys, checkNumber, show, type Bounds, type Site } from "./options.ts";
+import { asFraction, checkKeys, checkNumber, show, type Bounds, type Site } from "./options.ts";
 import { keptWorkshop, recordCall } from "./record.ts";
 
 /** A clay as the kit knows it. All shrinkages are linear fractions of the wet length, unless said. */
@@ -70,10 +70,9 @@ function fraction(site: Site, key: string, value: unknown, bounds: Bounds): numb
   const most = 100 * (bounds.max ?? bounds.below ?? 1);
   if (typeof value === "number" && value >= 1 && value > (bounds.max ?? 0) && value <= most) {
     const path = [...(site.path ?? []), key];
-    const asFraction = Number((value / 100).toPrecision(12));
     throw new KitError(
       "kit-looks-like-percent",
-      { call: site.name, key: path.join("."), value: show(value), fraction: String(asFraction) },
+      { call: site.name, key: path.join("."), value: show(value), fraction: asFraction(value) },
       { call: site.call, argument: site.argument, path },
     );
   }

@@ -1,3 +1,4 @@
+import { closest, distance } from "fastest-levenshtein";
 import type { CallId } from "../../../shared/place.ts";
 import { KitError } from "./error.ts";
 
@@ -39,6 +40,9 @@ export function show(value: unknown): string {
   return typeof value;
 }
 
+/** What was meant as per cent, as a fraction without the dust of the division. */
+export const asFraction = (percent: number): string => String(Number((percent / 100).toPrecision(12)));
+
 export function showBounds(bounds: Bounds): string {
   const unit = bounds.unit ? ` ${bounds.unit}` : "";
   const low =
@@ -55,6 +59,18 @@ export function showBounds(bounds: Bounds): string {
         : "";
   const range = [low, high].filter(Boolean).join(" and ") || "any finite number";
   return (bounds.integer ? `a whole number ${range}` : range) + unit;
+}
+
+/** Of the letters of a word no more than this share is mistyped. */
+const MOST_MISTYPED = 0.4;
+
+/** What may stand in place of a key that is not known: the one that it may be a slip of, and all. */
+export function allowedKeys(key: string, keys: readonly string[]): string {
+  const all = `Allowed: ${keys.join(", ")}.`;
+  if (keys.length === 0) return all;
+  const near = closest(key.toLowerCase(), keys);
+  const mistyped = distance(key.toLowerCase(), near.toLowerCase()) / Math.max(key.length, near.length);
+  return mistyped <= MOST_MISTYPED ? `Did you mean “${near}”? ${all}` : all;
 }
 
 /** The options as an object, with every key known. */
@@ -80,8 +96,8 @@ export function checkKeys<K extends string>(
     if (!(keys as readonly string[]).includes(key)) {
       throw new KitError(
         "kit-unknown-key",
-        { call: site.name, key: keyName(site, key), allowed: keys.join(", ") },
-        target(site, key),
+        { call: site.name, key: keyName(site, key), allowed: allowedKeys(key, keys) },
+        { ...target(site, key), ofKey: true },
       );
     }
   }

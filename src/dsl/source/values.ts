@@ -65,6 +65,25 @@ export function findValue(
   return { kind: "value", node, through };
 }
 
+/** The name of an option as written, where `path` leads to one; its value may be anything. */
+export function findKey(
+  module: SourceModule,
+  call: Call,
+  argument: number,
+  path: readonly string[],
+): Node | undefined {
+  const around = findValue(module, call, argument, path.slice(0, -1));
+  if (around.kind !== "value") return undefined;
+  const { node, obstacle } = followConstants(module, around.node);
+  if (obstacle || node.type !== "ObjectExpression") return undefined;
+  const last = path.at(-1);
+  const named = node.properties.filter(
+    (property) => property.type !== "SpreadElement" && !property.computed && keyName(property.key) === last,
+  );
+  const [property] = named.slice(-1);
+  return property?.type === "SpreadElement" ? undefined : property?.key;
+}
+
 /** The expression that a name stands for, as far as constants of this file lead. */
 export function followConstants(
   module: SourceModule,

@@ -69,7 +69,7 @@ test("text that does not run is told of on its line, and the next good text heal
 
   await replaceAll(editor, good.replace("acrossFlats: 62", "acrossFlat: 62"));
   const option = await findingOn(editor.document.uri, "kit-unknown-key");
-  assert.equal(editor.document.getText(option.range), "62");
+  assert.equal(editor.document.getText(option.range), "acrossFlat");
   assert.match(editor.document.lineAt(option.range.start.line).text, /acrossFlat: 62/);
   assert.match(option.message, /acrossFlat/);
   assert.match(option.message, /acrossFlats/, "says what is allowed");

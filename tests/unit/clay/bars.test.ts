@@ -38,6 +38,7 @@ describe("tables that cannot be read say which line", () => {
     ["wet,fired\n100,1e2", 2, /fired is “1e2”/],
     ["wet,fired\n88,100", 2, /longer than the wet/],
     ["wet,dry,fired\n100,101,88", 2, /dry length 101/],
+    ["wet,dry,fired\n100,88,94", 2, /fired length 94 is longer than the dry length 88/],
     ["wet,fired\n100,60", 2, /40\.0 %/],
   ])("%j → line %i", (csv, line, reason) => {
     let thrown: unknown;

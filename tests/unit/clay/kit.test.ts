@@ -114,6 +114,6 @@ describe("misuse", () => {
     expect(error.code).toBe(code);
     expect(error.message).toContain(words);
     expect(error.message).toMatch(/^clay: /);
-    expect(error.target).toEqual({ call: -1, argument: 0, path });
+    expect(error.target).toMatchObject({ call: -1, argument: 0, path });
   });
 });

@@ -46,6 +46,9 @@ test("bars measured dry tell drying and firing apart", async () => {
   expect(out).toContain("drying   6.10 %");
   expect(out).toContain("firing   6.71 %");
   expect(out).toContain("total    12.40 %");
+  // The drying is kept, for what grips as it dries; compounded, the two are the total again.
+  expect(out).toContain(`clay({ name: "stoneware", drying: 0.061, firing: 0.067093 })`);
+  expect(1 - (1 - 0.061) * (1 - 0.067093)).toBeCloseTo(0.124, 6);
 });
 
 test("one bar is told to a whole per cent, with what its reading is worth", async () => {

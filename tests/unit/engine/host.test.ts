@@ -143,7 +143,7 @@ describe("a build", () => {
     const { host, faults } = start();
     const result = await host.build(ask(`${HEAD}mold(1, { wal: 2 });`));
     expect(result).toMatchObject({
-      problem: { code: "kit-unknown-key", place: { line: 2, column: 16 } },
+      problem: { code: "kit-unknown-key", place: { line: 2, column: 11 } },
       molds: [],
     });
     expect(faults).toEqual([]);

@@ -26,8 +26,9 @@ export function mold(body: unknown, options: Record<string, unknown> = {}): Thin
   const made = thing("mold", [body, options]);
   for (const key of Object.keys(options)) {
     if (["wall", "slab", "flange", "printer", "name"].includes(key)) continue;
-    const target = { call: made.call, argument: 1, path: [key] };
-    throw new KitError("kit-unknown-key", { call: "mold", key, allowed: "wall, slab, flange" }, target);
+    const target = { call: made.call, argument: 1, path: [key], ofKey: true };
+    const allowed = "Allowed: wall, slab, flange.";
+    throw new KitError("kit-unknown-key", { call: "mold", key, allowed }, target);
   }
   return made;
 }

@@ -83,8 +83,8 @@ const rows: Row[] = [
   {
     name: "a wrong key",
     text: `profile.circle({ radius: 35 } as any);`,
-    message: /there is no option “radius”\. Allowed: diameter/,
-    column: 26,
+    message: /there is no option “radius”\. Allowed: diameter\.$/,
+    column: 18,
   },
   {
     name: "two sides",
@@ -415,7 +415,7 @@ const rows: Row[] = [
   {
     name: "a wrong option",
     ...inMold(`{ slabs: 6 } as any`),
-    message: /there is no option “slabs”\. Allowed: slab, wall/,
+    message: /there is no option “slabs”\. Did you mean “slab”\? Allowed: slab, wall/,
   },
   {
     name: "a hump of three parts",
@@ -443,9 +443,14 @@ const rows: Row[] = [
     message: /side must be/,
   },
   {
+    name: "cutters that are not there yet",
+    ...inMold(`{ cutters: [cutter.panels()] }`),
+    message: /^cutter\.panels: it is not in this version of Slabwright yet\. Leave it out/,
+  },
+  {
     name: "a wrong option inside",
     ...inMold(`{ flange: { widht: 16 } as any }`),
-    message: /there is no option “flange\.widht”\. Allowed: width, thickness/,
+    message: /there is no option “flange\.widht”\. Did you mean “width”\? Allowed: width, thickness/,
   },
   {
     name: "a rim wider than its flange",

@@ -106,13 +106,19 @@ describe("slabwright.json", () => {
     [
       "an unknown key",
       `{\n  "printer": {}\n}`,
-      /there is no option “printer”. Allowed: printers, clays, hand, defaults/,
+      /there is no option “printer”. Did you mean “printers”\? Allowed: printers, clays, hand, defaults/,
       "2:3",
+    ],
+    [
+      "per cent",
+      `{ "clays": { "a": { "total": 12.5 } } }`,
+      /clays\.a\.total is 12\.5, which looks like per cent\. Write it as a fraction: 0\.125/,
+      "1:30",
     ],
     [
       "an unknown key inside",
       `{ "printers": { "a": { "bedd": 1 } } }`,
-      /“printers\.a\.bedd”. Allowed: bed, nozzle, layer/,
+      /“printers\.a\.bedd”. Did you mean “bed”\? Allowed: bed, nozzle, layer/,
       "1:24",
     ],
     [
