@@ -118,7 +118,10 @@ export class SeamJudge {
     );
   }
 
-  /** The same seams with pulls that hold less clay once what lies ahead is counted; `facing` is then the whole undercut. */
+  /**
+   * The same seams with pulls that hold less clay once what lies ahead is counted; `facing` is then the whole
+   * undercut.
+   */
   polish(judged: Judged): Judged {
     const solid = (this.#solid ??= this.trial.solid());
     let facing = 0;
@@ -236,6 +239,8 @@ function isBetter(a: Pull, b: Pull): boolean {
 
 /** Steps in which a pull is moved while rays are counted, degrees. */
 const POLISH = [0.6, 0.2];
+/** In so many directions around it. */
+const WAYS = 8;
 /** A pull that is walked to its best needs few moves more. */
 const MOST_MOVES = 8;
 /** An undercut is looked at no closer than this, mm². */
@@ -253,12 +258,9 @@ function polished(
     for (let moved = true; moved && moves < MOST_MOVES && best.area > POLISHED;) {
       moved = false;
       const [first, second] = squareTo(best.direction);
-      for (const [x, y] of [
-        [size, 0],
-        [-size, 0],
-        [0, size],
-        [0, -size],
-      ]) {
+      for (let way = 0; way < WAYS; way++) {
+        const angle = (2 * Math.PI * way) / WAYS;
+        const [x, y] = [size * Math.cos(angle), size * Math.sin(angle)];
         const wanted = unit(along(along(best.direction, x, first), y, second))!;
         const direction = nearestAllowed(problem, wanted);
         if (direction === null || dot(direction, best.direction) > STILL) continue;

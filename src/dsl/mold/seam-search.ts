@@ -21,13 +21,17 @@ const STEPS = [2, 0.5, 0.25, 0.1];
 /** The same once rays are counted, which takes longer. */
 const RAY_STEPS = [4, 1.5, 0.5, 0.15, 0.05];
 /** So many places are looked at with rays in all: on a form full of shadows each takes as long as a search. */
-const MOST_RAYS = 20;
+const MOST_RAYS = 14;
 /** Over smaller steps than this, degrees, the pulls stay near where they were. */
 const FOLLOWED_STEP = 1;
 /** Pulls nearer to each other than this are one: the cosine of 0.1°. */
 const SAME_PULL = 1 - 1.5e-6;
 /** Places nearer to each other than this, degrees, are walked to from one another. */
 const SAME_PLACE = 6;
+/** Over small steps a pull is looked for anew where the one near by holds less than this many times as much as before. */
+const WORTH_ANEW = 1.1;
+/** What faces the wrong way is summed over whole facets, rays over parts of them: they find no less than this share of it. */
+const AT_LEAST = 0.93;
 /** A place that leaves more than this many times the least is not moved. */
 const WORTH_MOVING = 1.2;
 /** With this draft a part drags nowhere, degrees; clay in plastic wants 3 to 5 (practice). */
@@ -117,15 +121,15 @@ export class SeamSearch {
     if (judged[0].facing > SAME_AREA) judged = this.#look(cut, (steep = true));
     // Draft enough is not worth a longer look.
     const sound = judged[0].facing <= SAME_AREA && judged[0].draftDeg > ENOUGH_DRAFT;
-    const moved = judged
+    const moved = unlike(judged, cut.parts)
       .slice(0, sound ? 1 : MOVED)
       .flatMap((one) => this.#move(one, cut, sound ? [1] : STEPS, (plans) => this.#judgeOf(plans, steep)));
     const verified: Verified[] = [];
     let least = Infinity;
-    for (const one of ranked([...judged, ...moved])) {
-      // An undercut is never less than what faces the wrong way, and nothing beats none.
+    for (const one of apart(ranked([...judged, ...moved]), cut.parts)) {
+      // An undercut is hardly less than what faces the wrong way, and nothing beats none.
       if (verified.length >= VERIFIED || least <= SAME_AREA) break;
-      if (one.facing > least + SAME_AREA) continue;
+      if (one.facing * AT_LEAST > least + SAME_AREA) continue;
       const undercut = this.#judge.undercut(one);
       least = Math.min(least, undercut);
       verified.push({ ...one, facing: undercut });
@@ -156,13 +160,14 @@ export class SeamSearch {
 
   /** Seams a step away from others, with the clay ahead counted: by the pulls near by or, if that is better, anew. */
   #beside(plans: readonly SeamPlan[], before: Judged, step: number, steep: boolean): Judged {
-    // An undercut is never less than what faces the wrong way: rays are only sent where that is less.
+    // Rays are only sent where they may find less.
     const counted = (judged: Judged): Judged => {
-      if (judged.facing >= before.facing + GAIN.area) return judged;
+      if (judged.facing * AT_LEAST >= before.facing + GAIN.area) return judged;
       return { ...judged, facing: this.#raysLeft-- > 0 ? this.#judge.undercut(judged) : Infinity };
     };
     const near = this.#judge.follow(plans, before);
-    if (step < FOLLOWED_STEP) return counted(near);
+    const isPromising = near.facing < before.facing * WORTH_ANEW;
+    if (step < FOLLOWED_STEP && !isPromising) return counted(near);
     const anew = this.#judgeOf(plans, steep);
     const same = anew.parts.every(({ direction }, i) => dot(direction, near.parts[i].direction) > SAME_PULL);
     const [one, other] = [counted(near), same ? null : counted(anew)];
@@ -284,6 +289,36 @@ export class SeamSearch {
     }
     return best === start ? [] : [best];
   }
+}
+
+/** Places nearer to each other than this, degrees, are one. */
+const ONE_PLACE = 0.2;
+/** Areas that differ by less, as a share, and drafts, degrees: those of two places that a form's symmetry makes alike. */
+const ALIKE = { area: 0.01, draft: 0.1 };
+
+/** Without those whose seams stand where those of an earlier one do. */
+function apart<T extends Start>(all: readonly T[], parts: number): T[] {
+  const kept: T[] = [];
+  const turn = 360 / parts;
+  for (const one of all) {
+    const isSame = (other: T) => {
+      const off = Math.abs(one.degrees - other.degrees) % turn;
+      return one.even === other.even && Math.min(off, turn - off) < ONE_PLACE;
+    };
+    if (!kept.some(isSame)) kept.push(one);
+  }
+  return kept;
+}
+
+/** Of places that a symmetry makes alike the first. */
+function unlike<T extends Start & Judged>(all: readonly T[], parts: number): T[] {
+  const kept: T[] = [];
+  for (const one of apart(all, parts)) {
+    const isAlike = ({ facing, draftDeg }: T) =>
+      Math.abs(facing - one.facing) <= ALIKE.area * facing && Math.abs(draftDeg - one.draftDeg) < ALIKE.draft;
+    if (!kept.some(isAlike)) kept.push(one);
+  }
+  return kept;
 }
 
 const toDegrees = (radians: number) => (radians * 180) / Math.PI;
