@@ -1,7 +1,7 @@
 import type { Finding } from "../../../shared/finding.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import { layOnBed } from "../output/bed.ts";
-import { fitsBed } from "../output/plates.ts";
+import { fitsBed, overBed } from "../output/plates.ts";
 import { tenth } from "./numbers.ts";
 
 /** Parts that the bed cannot hold: an error on a printer that the maker named, a warning on the fallback. */
@@ -16,7 +16,6 @@ export function bedOverflow({ spec, model }: BuiltMold): Finding[] {
     if (fitsBed(size, bed)) return [];
     const [x, y, z] = size.map(tenth);
     const [bedX, bedY, bedZ] = bed;
-    const over = Math.max(...size.map((length, axis) => length - bed[axis]));
     return [
       {
         code: "bed-overflow",
@@ -27,7 +26,7 @@ export function bedOverflow({ spec, model }: BuiltMold): Finding[] {
           : { call: spec.call },
         mold: model.name,
         part: part.name,
-        value: tenth(Math.max(0, over)),
+        value: tenth(overBed(size, bed)),
         limit: 0,
         unit: "mm",
         fixes: larger.map((name) => ({

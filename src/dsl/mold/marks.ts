@@ -21,9 +21,12 @@ const OVER = 0.5;
 /** From the letters to the edge of the flange, mm. */
 const EDGE = 2.5;
 
+/** On everything of a mold that has the size of the fired pot: someone is to scale it. */
+export const NOT_SCALED = "NOT SCALED";
+
 /** What is written on a part: the mold's name, its ring's number and its letter, and the shrinkage that it allows for. */
 export function inscription(name: string, part: string, total: number): string {
-  const percent = `${Math.round(total * 1000) / 10}%`;
+  const percent = total === 0 ? NOT_SCALED : `${Math.round(total * 1000) / 10}%`;
   const which = part
     .replace(/^wall-/, "")
     .replace(/^ring-(\d+)-/, "$1")

@@ -1,4 +1,5 @@
 import { createHash } from "node:crypto";
+import type { Stats } from "node:fs";
 import { lstat, readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { manifestSchema, type ManifestFile } from "../../../shared/manifest.ts";
@@ -21,7 +22,22 @@ export type Occupant =
  * lists with other bytes, is the maker's own. An empty folder is nothing.
  */
 export async function occupantOf(folder: string): Promise<Occupant> {
-  const stat = await lstat(folder).catch(absent);
+  for (let look = 1; ; look++) {
+    const before = await lstat(folder).catch(absent);
+    try {
+      const found = await occupantNow(folder, before);
+      const after = await lstat(folder).catch(absent);
+      if (before?.ino === after?.ino || look === LOOKS) return found;
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code !== "ENOENT" || look === LOOKS) throw error;
+    }
+  }
+}
+
+/** How often a folder is looked at that another export takes the place of meanwhile. */
+const LOOKS = 5;
+
+async function occupantNow(folder: string, stat: Stats | null): Promise<Occupant> {
   if (!stat) return { kind: "nothing" };
   if (!stat.isDirectory()) return { kind: "maker", reason: "not-folder", files: [] };
   const present = await filesIn(folder);

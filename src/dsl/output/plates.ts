@@ -22,8 +22,14 @@ export interface Placement {
 
 /** Whether a part of this size in bed position goes onto the bed with its margin, turned a quarter if need be. */
 export function fitsBed(size: Vec3, bed: Vec3): boolean {
+  return overBed(size, bed) === 0;
+}
+
+/** By how much a part of this size goes beyond the bed with its margin, turned as it is least, mm; 0 where it fits. */
+export function overBed(size: Vec3, bed: Vec3): number {
   const [x, y] = [bed[0] - 2 * PLATE_MARGIN, bed[1] - 2 * PLATE_MARGIN];
-  return size[2] <= bed[2] && ((size[0] <= x && size[1] <= y) || (size[1] <= x && size[0] <= y));
+  const flat = Math.min(Math.max(size[0] - x, size[1] - y), Math.max(size[1] - x, size[0] - y));
+  return Math.max(0, flat, size[2] - bed[2]);
 }
 
 /**

@@ -2,12 +2,13 @@ import type { PrintedPart } from "./printed.ts";
 import { readStl, writeStl } from "./stl.ts";
 import { faultOfSolid } from "./verify.ts";
 import type { Writer } from "./writers.ts";
+import { titleOf } from "./title.ts";
 
 /** One STL for each part, in bed position. */
 export const stlFiles: Writer = (model, folder, parts) =>
   parts.map((part) => ({
     path: `${folder}/parts/${part.fileName}.stl`,
-    bytes: writeStl(part.mesh, `${model.name} ${part.entry.name}`),
+    bytes: writeStl(part.mesh, `${titleOf(model)} ${part.entry.name}`),
     check: (written) => checkStl(written, part),
   }));
 

@@ -6,16 +6,17 @@ import { write3mf, type ThreeMfObject } from "./threemf.ts";
 import { faultOfSolid } from "./verify.ts";
 import { weld } from "./weld.ts";
 import type { MoldFile, Writer } from "./writers.ts";
+import { titleOf } from "./title.ts";
 
 /** One file with every part, its plates side by side, and where there are several plates a file for each. */
 export const threeMfFiles: Writer = (model, folder, parts) => {
   const bedWidth = model.printer.bed[0];
-  const files = [file(`${folder}/${folder}.3mf`, model.name, parts, bedWidth)];
+  const files = [file(`${folder}/${folder}.3mf`, titleOf(model), parts, bedWidth)];
   const plates = [...new Set(parts.flatMap(({ placement }) => (placement ? [placement.plate] : [])))];
   if (plates.length > 1) {
     for (const plate of plates.sort((a, b) => a - b)) {
       const on = parts.filter(({ placement }) => placement?.plate === plate);
-      files.push(file(`${folder}/${folder}-plate${plate}.3mf`, `${model.name} plate-${plate}`, on));
+      files.push(file(`${folder}/${folder}-plate${plate}.3mf`, `${titleOf(model)} plate-${plate}`, on));
     }
   }
   return files;

@@ -263,3 +263,17 @@ test("progress runs from nothing to all", async () => {
   expect(steps.at(-1)?.[0]).toBe(steps.at(-1)?.[1]);
   expect(steps.map(([done]) => done)).toEqual(steps.map((_, i) => i));
 });
+
+test("files of a mold that the printer is to scale say so", async () => {
+  const one = tubeMold();
+  const clay = { ...one.clay, total: 0, scale: 1 };
+  await run({ molds: [{ ...one, clay }] });
+  const parts = join(out, "tube", one.name, "parts");
+  for (const name of await readdir(parts)) {
+    const header = (await readFile(join(parts, name))).subarray(0, 80).toString("latin1");
+    expect(header, name).toMatch(/^Slabwright, mm: NOT SCALED /);
+  }
+  await run();
+  const [first] = await readdir(parts);
+  expect((await readFile(join(parts, first))).subarray(0, 80).toString("latin1")).not.toContain("SCALED");
+});
