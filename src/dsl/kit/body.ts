@@ -15,6 +15,7 @@ export interface Shrinking {
 
 /** The outside of a pot, or a solid piece of clay such as a handle. */
 export class Body {
+  /** @internal */ readonly [Symbol.toStringTag] = "Body";
   /** @internal Level sections from the board upwards, fired frame; none where `solid` says it. */ readonly sections: readonly Section[];
   /** @internal */ readonly side: "smooth" | "straight";
   /** @internal Where the mold ends in a flat trimming face. */ readonly open: "top" | "bottom" | "both";

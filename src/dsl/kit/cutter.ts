@@ -10,6 +10,7 @@ export const CUTTER_RAILS_DEFAULTS = Object.freeze({ length: 300 } as const);
 
 /** A printed cutter, or rails to roll slabs by; made by `cutter`. */
 export class Cutter {
+  /** @internal */ readonly [Symbol.toStringTag] = "Cutter";
   /** @internal */ readonly call: CallId;
   /** @internal */ readonly kind: "base" | "rails";
   /** @internal mm, wet clay, to be trimmed; of a cutter. */ readonly allowance: number;

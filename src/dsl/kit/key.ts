@@ -37,6 +37,7 @@ export interface KeyOptions {
 
 /** Registration keys; made by `key`. */
 export class Key {
+  /** @internal */ readonly [Symbol.toStringTag] = "Key";
   /** @internal */ readonly call: CallId;
   /** @internal */ readonly shape: "dome" | "cone" | "ridge";
   /** @internal */ readonly size: number;

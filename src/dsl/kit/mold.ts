@@ -122,6 +122,7 @@ export interface MoldSpec {
 
 /** A mold to be computed; made by `mold`. */
 export class Mold {
+  /** @internal */ readonly [Symbol.toStringTag] = "Mold";
   /** @internal */ readonly spec: MoldSpec;
 
   /** @internal */

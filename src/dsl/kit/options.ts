@@ -9,6 +9,8 @@ export interface Site {
   argument: number;
   /** Keys from the argument inwards, for nested options. */
   path?: string[];
+  /** What the numbers of a point are called, where `path` leads to one of a list of points. */
+  axes?: readonly string[];
 }
 
 export interface Bounds {
@@ -27,7 +29,22 @@ const target = (site: Site, key?: string) => ({
   path: key === undefined ? (site.path ?? []) : [...(site.path ?? []), key],
 });
 
-const keyName = (site: Site, key: string) => [...(site.path ?? []), key].join(".");
+const keyName = ({ path = [], axes }: Site, key: string) =>
+  axes ? `${axes[Number(key)]} of point ${Number(path.at(-1)) + 1}` : [...path, key].join(".");
+
+/** What the kit's own values are called, by their tag. */
+const KIT_VALUES = new Map([
+  ["Outline", "an outline"],
+  ["Section", "an outline at a height"],
+  ["Body", "a body"],
+  ["Clay", "a clay"],
+  ["Split", "a split"],
+  ["Key", "a key"],
+  ["Cutter", "a cutter"],
+  ["Mold", "a mold"],
+]);
+
+const tagOf = (value: object): string => Object.prototype.toString.call(value).slice(8, -1);
 
 /** A value as a maker would recognize it, short. */
 export function show(value: unknown): string {
@@ -36,7 +53,7 @@ export function show(value: unknown): string {
     return String(value);
   if (typeof value === "function") return "a function";
   if (Array.isArray(value)) return `an array of ${value.length}`;
-  if (typeof value === "object") return "an object";
+  if (typeof value === "object") return KIT_VALUES.get(tagOf(value)) ?? "an object";
   return typeof value;
 }
 

@@ -12,6 +12,7 @@ export const LARGEST = 2000;
  * Fired frame, mm, angles in degrees counter-clockwise from +x.
  */
 export class Outline {
+  /** @internal */ readonly [Symbol.toStringTag] = "Outline";
   /** @internal */ readonly curve: Curve;
   /** @internal */ readonly call: CallId;
   /** @internal Centre in plan, mm. */ readonly cx: number;
@@ -87,6 +88,7 @@ export class Outline {
 
 /** An outline at a height: what `loft` takes. */
 export class Section {
+  /** @internal */ readonly [Symbol.toStringTag] = "Section";
   /** @internal */ readonly outline: Outline;
   /** @internal mm, fired. */ readonly z: number;
   /** @internal */ readonly call: CallId;

@@ -61,18 +61,8 @@ export function splineOutline(call: CallId, points: unknown): { curve: Curve; cx
     throw wrong(call, "spline", "the first argument", "an array of points [x, y]", points);
   const bounds = { min: -LARGEST, max: LARGEST, unit: "mm" } as const;
   const given = points.map(([x, y], i): [number, number] => {
-    const site = (axis: number): Site => ({
-      name: "profile.spline",
-      call,
-      argument: 0,
-      path: [String(i), String(axis)],
-    });
-    const read = (axis: number, value: unknown) => {
-      const at = site(axis);
-      // The key names the number; the path alone leads to it.
-      return checkNumber({ ...at, path: at.path?.slice(0, 1) }, String(axis), value, bounds);
-    };
-    return [read(0, x), read(1, y)];
+    const site: Site = { name: "profile.spline", call, argument: 0, path: [String(i)], axes: ["x", "y"] };
+    return [checkNumber(site, "0", x, bounds), checkNumber(site, "1", y, bounds)];
   });
   const far = (a: readonly number[], b: readonly number[]) => Math.hypot(a[0] - b[0], a[1] - b[1]);
   // A maker may write the first point once more to close the curve.

@@ -51,7 +51,7 @@ function checkPoints(call: CallId, points: unknown): { outside: [number, number]
     );
   }
   const read = points.map(([radius, z], i): [number, number] => {
-    const at = { name: "revolve", call, argument: 0, path: [String(i)] };
+    const at = { name: "revolve", call, argument: 0, path: [String(i)], axes: ["radius", "z"] };
     return [
       checkNumber(at, "0", radius, { min: 0, max: LARGEST / 2, unit: "mm" }),
       checkNumber(at, "1", z, { min: 0, max: LARGEST, unit: "mm" }),

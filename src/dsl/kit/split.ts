@@ -40,6 +40,7 @@ export interface SplitOptions {
 
 /** How a mold is cut into parts; made by `split`. */
 export class Split {
+  /** @internal */ readonly [Symbol.toStringTag] = "Split";
   /** @internal */ readonly call: CallId;
   /** @internal */ readonly parts: number;
   /** @internal */ readonly at: "best" | "corners" | readonly number[];

@@ -60,9 +60,9 @@ function checkPath(call: number, path: unknown): readonly PathPoint[] {
   if (!Array.isArray(path) || path.length < 2) throw wrong(path);
   const points = (path as unknown[]).map((point, i): PathPoint => {
     if (!Array.isArray(point) || point.length !== 3) throw wrong(point);
-    const site = { name: "sweep", call, argument: 1, path: [String(i)] };
+    const site = { name: "sweep", call, argument: 1, path: [String(i)], axes: ["x", "y", "z"] };
     const [x, y, z] = point.map((value, axis) =>
-      checkNumber(site, "xyz"[axis], value, { min: -LARGEST, max: LARGEST, unit: "mm" }),
+      checkNumber(site, String(axis), value, { min: -LARGEST, max: LARGEST, unit: "mm" }),
     );
     return Object.freeze([x, y, z] as const);
   });

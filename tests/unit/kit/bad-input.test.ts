@@ -443,6 +443,16 @@ const rows: Row[] = [
     message: /side must be/,
   },
   {
+    name: "an outline for a body",
+    text: `export default mold(${round} as any);`,
+    message: /got an outline\.?$/,
+  },
+  {
+    name: "a height of the path that is no number",
+    text: `export default mold(shrink(sweep(${round}, [[0, 0, 0], [0, 0, "9"] as any, [9, 0, 20]]), 0.1));`,
+    message: /z of point 2 must be a finite number, got “9”/,
+  },
+  {
     name: "cutters that are not there yet",
     ...inMold(`{ cutters: [cutter.panels()] }`),
     message: /^cutter\.panels: it is not in this version of Slabwright yet\. Leave it out/,

@@ -86,13 +86,13 @@ describe("revolve", () => {
         [-30, 0],
         [10, 50],
       ]),
-    ).toThrow(/0\.0 is -30/);
+    ).toThrow(/radius of point 1 is -30/);
     expect(() =>
       revolve([
         [30, NaN],
         [10, 50],
       ]),
-    ).toThrow(/0\.1 must be a finite number/);
+    ).toThrow(/z of point 1 must be a finite number/);
     expect(() => revolve("bowl" as never)).toThrow(/an array of points \[radius, z\]/);
   });
 });

@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from "vitest";
 import { cutter, mold, shrink, split } from "../../../src/dsl/index.ts";
 import type { Mold } from "../../../src/dsl/kit/mold.ts";
+import { inscription } from "../../../src/dsl/mold/marks.ts";
 import { proveMold } from "../../../src/dsl/mold/prove.ts";
 import { faultOfSolid } from "../../../src/dsl/output/verify.ts";
 import { loadKernel, withScope } from "../../../src/dsl/solid/kernel.ts";
@@ -11,6 +12,12 @@ import { beakerMold, build, cylinder, square } from "./samples.ts";
 beforeAll(loadKernel);
 
 describe("engraved marks", () => {
+  it("tell the mold, the part and the shrinkage, or that someone is still to scale it", () => {
+    expect(inscription("beaker", "wall-a", 0.125)).toBe("BEAKER A 12.5%");
+    expect(inscription("beaker", "ring-2-b", 0.12)).toBe("BEAKER 2B 12%");
+    expect(inscription("beaker", "wall-a", 0)).toBe("BEAKER A NOT SCALED");
+  });
+
   const samples: [string, () => Mold][] = [
     ["octagon beaker", () => beakerMold()],
     ["carafe, whose flanges turn", () => exampleMold("fluted-carafe")],

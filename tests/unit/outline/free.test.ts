@@ -172,7 +172,7 @@ describe("profile.spline", () => {
         [10, NaN],
         [10, 5],
       ]),
-    ).toThrow(/1\.1 must be a finite number, got NaN/);
+    ).toThrow(/y of point 2 must be a finite number, got NaN/);
     expect(() =>
       profile.spline([
         [0, 0],
