@@ -134,6 +134,8 @@ export const messages = {
   "fix-base-last": "Leave the base open and put it in last",
   "fix-open-end": "Open it at its {where} instead",
   "fix-printer": "Print it on “{printer}”",
+  "fix-glue": "Print it in {value} pieces, glued together for good",
+  "fix-parts": "Split into {value} parts",
   "fix-key-size": "Make the keys {size} mm",
 } as const satisfies Record<string, string>;
 

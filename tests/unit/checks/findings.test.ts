@@ -151,6 +151,28 @@ const cases: {
     range: "mold(shrink(pot, 0.12))",
     fixed: `printer: "tall"`,
   },
+  {
+    name: "a dish of one piece wider than the bed",
+    code: "bed-overflow",
+    severity: "error",
+    text: design(
+      "mold(shrink(pot, 0.12), { seams: split.whole(), printer: { bed: [200, 200, 200] } })",
+      "loft([0, 30].map((z) => profile.circle({ diameter: 150 + z }).at(z)))",
+    ),
+    range: "{ bed: [200, 200, 200] }",
+    fixed: "glue: 4",
+  },
+  {
+    name: "halves wider than the bed",
+    code: "bed-overflow",
+    severity: "error",
+    text: design(
+      "mold(shrink(pot, 0.12), { seams: split({ parts: 2 }), printer: { bed: [200, 200, 200] } })",
+      "loft([0, 60].map((z) => profile.circle({ diameter: 140 + z / 4 }).at(z)))",
+    ),
+    range: "{ bed: [200, 200, 200] }",
+    fixed: "parts: 4",
+  },
 ];
 
 /** Titles of the fixes that cured a finding somewhere below. */
