@@ -1,6 +1,6 @@
 import type { Finding, Fix } from "../../../shared/finding.ts";
 import type { Facets } from "../leaving/facets.ts";
-import { crossLevels, withLevel } from "../mold/level-advice.ts";
+import { crossLevels, leavesKeysRoom, withLevel } from "../mold/level-advice.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import type { Vec3 } from "../mold/model.ts";
 import { angleOf, hundredth, tenth } from "./numbers.ts";
@@ -112,9 +112,6 @@ const few = <T>(places: readonly T[]): T[] => {
 const placesOf = (facets: Facets): Place[] =>
   Array.from({ length: facets.positions.length / 3 }, (_, i) => placeAt(facets, i));
 
-/** Rings this high or higher hold two keys of the usual size beside their band, mm, fired (practice). */
-const KEYED_RING = 35;
-
 /**
  * Cross seams that give what grips a ring of its own: one no larger than it takes and, where that ring
  * has no room for its keys, one that has; none where none lets go.
@@ -125,7 +122,6 @@ function crossSeams(built: BuiltMold, places: readonly Place[], shrunk: number, 
   if (seams.call < 0 || seams.kind !== "seams" || !grid || built.seams.length === 0) return [];
   const board = boardOf(spec, model.wet.size[2]);
   const some = few(places);
-  const heights = spec.body.sections.map(({ z }) => z);
   const tried = crossLevels({ body: spec.body, levels: seams.levels }).flatMap((value) => {
     const levels = withLevel(seams.levels, value);
     const ends = [-Infinity, ...levels.map((z) => z * scale.cavity), Infinity];
@@ -140,11 +136,7 @@ function crossSeams(built: BuiltMold, places: readonly Place[], shrunk: number, 
   });
   // Counted from the end that is free.
   const lowest = stand === "foot" ? tried.reverse() : tried;
-  const room = ({ value, levels }: (typeof tried)[number]) => {
-    const ends = [0, ...levels, heights[heights.length - 1]];
-    const i = ends.indexOf(value);
-    return Math.min(value - ends[i - 1], ends[i + 1] - value) >= KEYED_RING;
-  };
+  const room = ({ value, levels }: (typeof tried)[number]) => leavesKeysRoom(spec, levels, value);
   const offered = new Set([lowest.at(0), lowest.find(room)].filter((one) => one !== undefined));
   return [...offered].map((one, i): Fix => ({
     title: "fix-cross-seam",

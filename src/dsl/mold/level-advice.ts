@@ -60,6 +60,20 @@ export function crossLevels({
 export const withLevel = (levels: readonly number[], value: number): number[] =>
   [...levels, value].sort((a, b) => a - b);
 
+/** Rings this high or higher hold two keys of the usual size beside their band, mm, fired (practice). */
+const KEYED_RING = 35;
+
+/** Whether the rings on both sides of one of these cross seams have room for their keys. */
+export function leavesKeysRoom(
+  { body }: Pick<MoldSpec, "body">,
+  levels: readonly number[],
+  value: number,
+): boolean {
+  const ends = [0, ...levels, body.sections[body.sections.length - 1].z];
+  const i = ends.indexOf(value);
+  return Math.min(value - ends[i - 1], ends[i + 1] - value) >= KEYED_RING;
+}
+
 /** How the parts of a mold open that is cut by these upright seams and at these levels. */
 export function measureStacked(
   built: BuiltMold,
@@ -97,15 +111,22 @@ export function adviseLevels(built: BuiltMold): LevelAdvice[] {
 
 /**
  * The best place for one more cross seam: heights are told apart by what of their rings faces against
- * its best way out, and the best few are opened.
+ * its best way out, then by room for the keys of both rings, and the best few are opened.
  */
 function oneMore(built: BuiltMold, levels: readonly number[]): { value: number; undercutMm2: number } | null {
   const heights = crossLevels({ body: built.spec.body, levels });
   if (heights.length === 0) return null;
   const trial = trialOf(built, built.seams, [...levels, ...heights], "typing");
   const ranked = heights
-    .map((value) => ({ value, ...facingOf(trial, built, withLevel(levels, value)) }))
-    .sort((a, b) => (Math.abs(a.area - b.area) > SAME_AREA ? a.area - b.area : b.draft - a.draft));
+    .map((value) => {
+      const cut = withLevel(levels, value);
+      return { value, room: leavesKeysRoom(built.spec, cut, value), ...facingOf(trial, built, cut) };
+    })
+    .sort((a, b) =>
+      Math.abs(a.area - b.area) > SAME_AREA
+        ? a.area - b.area
+        : Number(b.room) - Number(a.room) || b.draft - a.draft,
+    );
   const few: number[] = [];
   for (const { value } of ranked)
     if (few.length < OPENED && few.every((other) => Math.abs(other - value) >= APART)) few.push(value);
