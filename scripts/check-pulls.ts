@@ -2,7 +2,7 @@
  * Compares what is said of each part of 300 random lofts with really drawing the exported solids
  * along their pulls. Ends with an error when the two are at odds anywhere.
  *
- *     npm run check:pulls               all of them: about half an hour
+ *     npm run check:pulls               all of them: about ten minutes
  *     npm run check:pulls -- 1 20       lofts 1 to 20
  */
 import { loadKernel } from "../src/dsl/solid/kernel.ts";
