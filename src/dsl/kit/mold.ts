@@ -380,10 +380,10 @@ function refuseUnfit(site: Site, body: Body, seams: Split, base: BaseKind, slab:
     return;
   }
   if (seams.kind === "whole") {
-    if (body.solid)
+    if (body.solid?.kind === "sweep")
       refuse(
         "seams",
-        "a mold of one piece is made from a loft or a turned body; this body is neither, so cut it with split({ parts: 2 }).",
+        "what is swept does not leave a mold of one piece; cut it with split({ parts: 2 }), or with split.halves.",
       );
     return;
   }

@@ -2,28 +2,28 @@ import type { Quality } from "../../../shared/engine.ts";
 import { KitError } from "../kit/error.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
-import { withScope, type Scope, type Solid } from "../solid/kernel.ts";
+import { withScope, type Scope } from "../solid/kernel.ts";
 import { piecesWith, withoutCrumbs } from "../solid/crumbs.ts";
 import { boundsOf } from "../solid/measure.ts";
 import type { Tagged } from "../solid/tagged.ts";
-import type { OffsetDetail } from "../solid/offset-surface.ts";
 import { tidy } from "../solid/tidy.ts";
 import { SURFACE } from "../tolerances.ts";
 import { degrees, leavingPart, loosePart, loosePegs, modelFrame, sizes } from "./assemble.ts";
-import type { LevelCavity } from "./base-cutter.ts";
 import { partingOf } from "./ring-keys.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { withChange } from "./change.ts";
 import { flatKeys, gutterOf } from "./flat-seam.ts";
+import { baseOf } from "./free-base.ts";
 import { bedEdge } from "./free-bed.ts";
 import { bestAngles } from "./free-best.ts";
 import { flatSeams, lowestSection, seamAngles, sectorsOf, wedge } from "./free-cut.ts";
+import { ROOM, RUN_ON, SHELL } from "./free-detail.ts";
 import { floorOf } from "./free-floor.ts";
 import { edgeOf, freeLayout } from "./free-layout.ts";
 import { fallsApart, freePiece, nothingBetween, standOf, withoutEdges } from "./free-pieces.ts";
 import { freeRoom, type Room } from "./free-room.ts";
 import { freeClay, freeShape, type FreeShape } from "./free-shape.ts";
-import { freeOutside, freeSeam, freeShell, hollowed, seamCurve, type ShellDetail } from "./free-shell.ts";
+import { freeOutside, freeSeam, freeShell, hollowed, seamCurve } from "./free-shell.ts";
 import { COARSE_SEGMENTS } from "./key-solids.ts";
 import { CHAMFER, FLOOR } from "./layout.ts";
 import { inscription, wallMarks } from "./marks.ts";
@@ -36,22 +36,6 @@ import { sectorFacets, spanOf } from "./sector-facets.ts";
 import { toolParts } from "./tools.ts";
 import { wallVerdicts } from "./undercut-verdict.ts";
 import { flatVents, sideVents } from "./vents.ts";
-
-/** A body runs on behind its openings as far as the plastic around them, and this much more, mm. */
-const RUN_ON = 2;
-
-const SHELL: Record<Quality, ShellDetail> = {
-  typing: { step: 0.75, more: 0.1, sag: 0.2, chord: 0.1 },
-  idle: { step: 0.5, more: 0.04, sag: 0.03, chord: 0.01 },
-  export: { step: 0.5, more: 0.04, sag: 0.03, chord: 0.01 },
-};
-
-/** The room inside is looked for in steps of this, mm, and simplified by that. */
-const ROOM: Record<Quality, OffsetDetail & { chord: number }> = {
-  typing: { step: 3, sag: 0.5, chord: 0.3 },
-  idle: { step: 2, sag: 0.05, chord: 0.02 },
-  export: { step: 2, sag: 0.05, chord: 0.02 },
-};
 
 const FLOOR_NAME = "floor";
 
@@ -279,32 +263,4 @@ function pressFor(room: Room | null, spec: MoldSpec, shape: FreeShape, clay: Tag
   const { min, max } = boundsOf(clay.mesh);
   const open = spec.base.kind === "open" && shape.foot !== null;
   return pressThrough(Math.min(...(room?.widths ?? []), Infinity), max[2] - min[2], spec, open);
-}
-
-/** The outlines that a base slab is cut to. Asked for where the body has no level foot, it is refused. */
-function baseOf(scope: Scope, clay: Solid, { foot }: FreeShape, spec: MoldSpec): LevelCavity {
-  return {
-    outlineAt: (z) => {
-      if (foot === null) {
-        const reason = "this body has no level foot, so no base slab to cut; leave cutter.base out.";
-        throw new KitError(
-          "kit-conflict",
-          { call: "mold", reason },
-          { call: spec.call, argument: 1, path: ["cutters"] },
-        );
-      }
-      const loops = scope.loops(scope.section(clay, foot + Math.max(z, ABOVE)));
-      return loops.reduce((a, b) => (Math.abs(areaOf(b)) > Math.abs(areaOf(a)) ? b : a));
-    },
-  };
-}
-
-/** The outline of the foot is read this far above it, mm. */
-const ABOVE = 0.01;
-
-function areaOf(loop: readonly (readonly [number, number])[]): number {
-  return loop.reduce((sum, [x, y], i) => {
-    const [nx, ny] = loop[(i + 1) % loop.length];
-    return sum + (x * ny - nx * y) / 2;
-  }, 0);
 }

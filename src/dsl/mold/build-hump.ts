@@ -18,7 +18,7 @@ import { inscription } from "./marks.ts";
 import { onePiece } from "./one-piece.ts";
 import { openPieces } from "./open-pieces.ts";
 import { clayScale } from "./scale.ts";
-import { refuseUnseen } from "./seen.ts";
+import { refuseUnseenHump } from "./seen.ts";
 import { Unbuildable } from "./unbuildable.ts";
 
 /**
@@ -31,7 +31,7 @@ export function buildHump(spec: MoldSpec, name: string, quality: Quality): Built
   if (spec.slab === "solid") throw new Error("a hump for solid clay");
   const scale = clayScale(spec.body);
   const form = new Form(spec.body, scale.cavity);
-  refuseUnseen(spec);
+  refuseUnseenHump(spec);
   const surface = humpSurface(form, spec.slab, { tolerance: SURFACE[quality], turn: GRID_TURN[quality] });
   if (!surface) throw filled(spec, spec.slab, form);
   const layout: Layout = {
@@ -82,6 +82,8 @@ function inOne(draft: HumpDraft, slab: number, start: number): BuiltMold {
     scale,
     layout,
     grid,
+    cavity: grid,
+    axis: grid.centres[0],
     opening,
     bare: core,
     change,

@@ -2,10 +2,6 @@ import type { Quality } from "../../../shared/engine.ts";
 import { Form } from "../form/form.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
-import { leastDraft } from "../leaving/draft.ts";
-import { pointOf, vertexAreas } from "../leaving/facets.ts";
-import { choosePull } from "../leaving/search.ts";
-import { findUndercut } from "../leaving/undercut.ts";
 import { MeshBuilder } from "../solid/builder.ts";
 import { withScope } from "../solid/kernel.ts";
 import { joinChains } from "../solid/strip.ts";
@@ -21,21 +17,16 @@ import { COARSE } from "./coarse.ts";
 import { clayFacets } from "./clay-facets.ts";
 import { buildClay } from "./clay-solid.ts";
 import { makeGrid, type Grid } from "./grid.ts";
-import { CHAMFER, levelsOf, shelfReach, type Layout } from "./layout.ts";
+import { CHAMFER, levelsOf, shelfReach, wholeLayout, type Layout } from "./layout.ts";
+import { liftOff } from "./lift-off.ts";
 import { baseMarks, inscription } from "./marks.ts";
-import type { Vec3 } from "./model.ts";
 import { onePiece } from "./one-piece.ts";
-import type { Leaving, Opening } from "./opening.ts";
 import { buildRibs } from "./ribs.ts";
 import { widen } from "./rows.ts";
 import { clayScale } from "./scale.ts";
-import { refuseUnseen } from "./seen.ts";
 import { drawSeams, polarAngle } from "./seams.ts";
 import { dilate, type ShellRow } from "./shell.ts";
 import { baseVents } from "./vents.ts";
-
-/** Thickness of the rim's shelf before its 45° underside begins, mm (practice). */
-const SHELF = 4;
 
 /**
  * A mold of one piece, of level sections that are star-shaped: the clay leaves through its open top.
@@ -47,21 +38,13 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
   const scale = clayScale(spec.body);
   const tolerance = SURFACE[quality];
   const chord = quality === "typing" ? COARSE : 0;
-  refuseUnseen(spec);
   const form = new Form(spec.body, scale.cavity);
   const wall = wallOfLines(linesForWall(spec.wall, spec.printer), spec.printer);
   const closed = spec.base.kind === "closed";
-  const layout: Layout = {
-    height: form.height,
+  const layout = wholeLayout(spec, wall, {
     foot: closed ? -snap(wall + SHELL_MARGIN) : 0,
-    wall,
-    flange: { width: 0, thickness: SHELF },
-    shelf: { width: spec.rim.width, thick: SHELF },
-    bands: { at: [], width: 0, depth: 0 },
-    gutter: { from: 0, to: 0 },
-    floor: false,
-    floorGap: 0,
-  };
+    height: form.height,
+  });
   const grid = makeGrid(form, {
     tolerance,
     us: [],
@@ -77,7 +60,8 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
   const clay = buildClay([bare], spec.body.call);
   const shaped = performance.now();
 
-  const leaving = liftOff(grid, clay);
+  const [around] = drawSeams(grid, [{ follow: "form", u: 0, angle: polarAngle(grid.form, 0, 0) }]);
+  const opening = liftOff(clayFacets(grid, around, around), clay);
   const opened = performance.now();
 
   const change: PartChange = {
@@ -89,10 +73,6 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
         ? baseMarks(inscription(name, "", scale.total), grid, layout.foot, spec.vents?.size ?? 0, spec.call)
         : []),
     ],
-  };
-  const opening: Opening = {
-    parts: new Map([["wall-a", leaving]]),
-    undercuts: leaving.patches.map((patch) => ({ part: "wall-a", ...patch })),
   };
   const inside = spec.slab === "solid" ? null : insideVolume(grid, spec.slab, spec.base.slab);
   const keyed = performance.now();
@@ -107,6 +87,8 @@ export function buildWhole(spec: MoldSpec, name: string, quality: Quality): Buil
     scale,
     layout,
     grid,
+    cavity: grid,
+    axis: grid.centres[0],
     opening,
     bare,
     change,
@@ -201,43 +183,4 @@ function joinShell(grid: Grid, outside: readonly ShellRow[], layout: Layout, spe
     builder.cap([loop(outer[0]), [...inner[0]].reverse()], false);
   }
   return builder.finish();
-}
-
-/** How the mold is lifted off the pot, which stands on its rim. */
-function liftOff(grid: Grid, clay: Tagged): Leaving & { patches: Patch[] } {
-  const [around] = drawSeams(grid, [{ follow: "form", u: 0, angle: polarAngle(grid.form, 0, 0) }]);
-  const touched = clayFacets(grid, around, around);
-  const down: Vec3 = [0, 0, -1];
-  const pull = choosePull(
-    { clay: touched.normals, slides: Float64Array.from(down), level: false },
-    {
-      middle: down,
-      areas: vertexAreas(touched),
-      undercut: (m) => findUndercut(clay.mesh, touched, m).areaMm2,
-    },
-  );
-  const direction: Vec3 = pull?.direction ?? down;
-  const held = findUndercut(clay.mesh, touched, direction);
-  return {
-    pull: direction,
-    draftDeg: pull?.draftDeg ?? leastDraft(touched.normals, direction),
-    undercutMm2: held.areaMm2,
-    undercutMm: held.depthMm,
-    witnesses: (pull?.optimum.witnesses ?? [])
-      .filter((witness) => witness.kind === "clay")
-      .map(({ index, weight }) => ({
-        at: pointOf(touched.positions, index),
-        normal: pointOf(touched.normals, index),
-        weight,
-      })),
-    clay: touched,
-    heldBy: [],
-    patches: held.patches.map(({ areaMm2, depthMm, at }) => ({ areaMm2, depthMm, at })),
-  };
-}
-
-interface Patch {
-  areaMm2: number;
-  depthMm: number;
-  at: Vec3;
 }

@@ -1,6 +1,7 @@
 import type { Quality } from "../../../shared/engine.ts";
 import type { Mold, MoldSpec } from "../kit/mold.ts";
 import type { Tagged } from "../solid/tagged.ts";
+import { buildFreeWhole } from "./build-free-whole.ts";
 import { buildFree } from "./build-free.ts";
 import { buildHalves } from "./build-halves.ts";
 import { buildHump } from "./build-hump.ts";
@@ -62,6 +63,7 @@ export function buildMold(mold: Mold, name: string, quality: Quality): BuiltMold
   const { spec } = mold;
   if (spec.side === "inside") return buildHump(spec, name, quality);
   if (spec.seams.kind === "halves") return buildHalves(spec, name, quality);
-  if (spec.seams.kind === "whole") return buildWhole(spec, name, quality);
-  return isSeenWhole(spec.body) ? buildSplit(spec, name, quality) : buildFree(spec, name, quality);
+  const isSeen = isSeenWhole(spec.body);
+  if (spec.seams.kind === "whole") return (isSeen ? buildWhole : buildFreeWhole)(spec, name, quality);
+  return (isSeen ? buildSplit : buildFree)(spec, name, quality);
 }

@@ -23,6 +23,28 @@ export interface Layout {
   bed?: "rim";
 }
 
+/** Thickness of the shelf of a mold of one piece before its 45° underside begins, mm (practice). */
+const SHELF = 4;
+
+/** Of a mold of one piece: a shelf along its rim, and nothing of what keeps parts together. */
+export function wholeLayout(
+  { rim }: MoldSpec,
+  wall: number,
+  { foot, height }: { foot: number; height: number },
+): Layout {
+  return {
+    height,
+    foot,
+    wall,
+    flange: { width: 0, thickness: SHELF },
+    shelf: { width: rim.width, thick: SHELF },
+    bands: { at: [], width: 0, depth: 0 },
+    gutter: { from: 0, to: 0 },
+    floor: false,
+    floorGap: 0,
+  };
+}
+
 /** Flat beside the cavity that the knife runs on, before the gutter. */
 export const GUTTER_START = 4;
 export const GUTTER_WIDTH = 2.5;

@@ -5,6 +5,7 @@ import type { Tagged } from "../solid/tagged.ts";
 import { tidy } from "../solid/tidy.ts";
 import { snap } from "../solid/weld.ts";
 import { IDENTITY, leavingPart, letter } from "./assemble.ts";
+import type { LevelCavity } from "./base-cutter.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { withChange } from "./change.ts";
 import type { Grid } from "./grid.ts";
@@ -23,7 +24,14 @@ export interface OnePiece extends Pick<
 > {
   /** What its model says besides its parts and how they leave. */
   frame: Omit<MoldModel, "parts" | "seams" | "keys" | "moves" | "undercuts">;
-  grid: Grid;
+  /** Null where the kernel made it; `whole` is then the volume of the closed mold with the clay in it, mm³. */
+  grid: Grid | null;
+  whole?: number;
+  room?: BuiltMold["room"];
+  /** What the outlines of cutters are read from. */
+  cavity: Grid | LevelCavity;
+  /** Where pieces that are glued meet, mm. */
+  axis: { x: number; y: number };
   /** The piece before its `change`. */
   bare: Tagged;
   change: PartChange;
@@ -35,10 +43,10 @@ export interface OnePiece extends Pick<
 
 /** A mold of one piece, in as many as it is glued from for good: they leave as one, in the way of `wall-a`. */
 export function onePiece(given: OnePiece): BuiltMold {
-  const { frame, grid, bare, change, chord, bedTurn = IDENTITY, ...rest } = given;
+  const { frame, cavity, axis, bare, change, chord, bedTurn = IDENTITY, ...rest } = given;
   const { spec, scale } = rest;
   const leaving = rest.opening.parts.get("wall-a")!;
-  const pieces = cutForGlue(withChange(bare, change, chord), grid, spec);
+  const pieces = cutForGlue(withChange(bare, change, chord), axis, spec);
   const names = pieces.map((_, i) => `wall-${letter(i)}`);
   const { min, max } = boundsOf(bare.mesh);
   const mm = Math.ceil((max[2] - min[2] + CLEAR) / 10) * 10;
@@ -58,14 +66,14 @@ export function onePiece(given: OnePiece): BuiltMold {
       ...frame,
       parts: [
         ...pieces.map((solid, i) => leavingPart(names[i], "wall", solid, leaving, bedTurn)),
-        ...toolParts(grid, spec, scale.used, 2 * chord),
+        ...toolParts(cavity, spec, scale.used, 2 * chord),
       ],
       seams: [],
       keys: [],
       moves,
       undercuts: withVerdicts(opening.undercuts, spec.limits.undercut, null),
     },
-    grid,
+    room: rest.room ?? null,
     seams: [],
     faces: [],
     opening,
@@ -74,18 +82,17 @@ export function onePiece(given: OnePiece): BuiltMold {
     keys: [],
     bare: [{ name: "whole", ...bare }],
     changes: [change],
-    meshed: true,
-    whole: null,
+    meshed: rest.grid !== null,
+    whole: rest.whole ?? null,
   };
 }
 
 /** The mold in as many pieces as it is glued from, cut at upright planes through its axis. */
-function cutForGlue(whole: Tagged, grid: Grid, spec: MoldSpec): Tagged[] {
+function cutForGlue(whole: Tagged, axis: { x: number; y: number }, spec: MoldSpec): Tagged[] {
   const { glue } = spec.seams;
   if (glue === 1) return [whole];
   const { min, max } = boundsOf(whole.mesh);
-  const c = grid.centres[0];
-  const [x, y] = [snap(c.x), snap(c.y)];
+  const [x, y] = [snap(axis.x), snap(axis.y)];
   const spare = 10;
   const xs = glue === 4 ? [min[0] - spare, x, max[0] + spare] : [min[0] - spare, max[0] + spare];
   const ys = [min[1] - spare, y, max[1] + spare];

@@ -95,7 +95,7 @@ function overlaps(solids: ReadonlyMap<string, Solid>, scope: Scope, faults: stri
 }
 
 function moves(
-  { model, clay }: BuiltMold,
+  { model, clay, spec }: BuiltMold,
   solids: ReadonlyMap<string, Solid>,
   scope: Scope,
   faults: string[],
@@ -105,6 +105,8 @@ function moves(
   // Parts that never come free are a finding too, and are not among the moves.
   for (const { part, direction, mm } of model.moves) {
     left.delete(part);
+    // Pieces that are glued for good are lifted off as one.
+    const others = spec.seams.kind === "whole" ? [] : left;
     const known = model.parts.find((one) => one.name === part)!;
     const solid = solids.get(part)!;
     for (const step of STEPS.filter((one) => one <= mm)) {
@@ -112,7 +114,7 @@ function moves(
       // What clay holds is a finding of its own, and tears.
       const torn = known.undercutMm > 0 ? 0 : scope.commonVolume(moved, pot);
       if (torn > TOUCH) faults.push(`${part}, drawn ${step} mm, cuts ${torn.toFixed(2)} mm³ into the clay`);
-      for (const other of left) {
+      for (const other of others) {
         const hit = scope.commonVolume(moved, solids.get(other)!);
         if (hit > TOUCH) faults.push(`${part}, drawn ${step} mm, cuts ${hit.toFixed(2)} mm³ into ${other}`);
       }

@@ -249,11 +249,6 @@ export default mold(shrink(${body}, 0.12), ${more});
   });
 
   const refused: [string, string, RegExp][] = [
-    [
-      "one piece",
-      dish("{ seams: split.whole() }"),
-      /no mold of one piece can be made of it; cut it with split/,
-    ],
     ["a hump", dish(`{ side: "inside" }`), /no hump can be made of it; leave side out/],
     [
       "seams on corners that it has not",
