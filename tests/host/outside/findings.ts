@@ -25,6 +25,8 @@ export const findings: OutsideTest = {
       await page.keyboard.press("Enter");
       await page.locator(".monaco-editor.focused").first().waitFor();
       await preview.locator("canvas[role='img']").focus();
+      // Else what is typed next may still go to the picture.
+      await page.locator(".monaco-editor.focused").first().waitFor({ state: "detached" });
 
       await row.click();
       await page.locator(".monaco-editor.focused").first().waitFor();
