@@ -2,7 +2,7 @@
  * Compares the best seams of 100 random twisted, lobed and leaning forms with a scan around each form,
  * in which every place is opened in full, with rays through the clay. Times are the process's own.
  *
- *     npm run bench:seams                 all of them, every degree: takes a quarter of an hour
+ *     npm run bench:seams                 all of them, every degree: takes about twenty minutes
  *     npm run bench:seams -- 1 20 4       forms 1 to 20, every fourth degree
  *     npm run bench:seams -- 14,50,81     these
  *

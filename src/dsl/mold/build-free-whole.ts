@@ -12,9 +12,9 @@ import { SHELL_MARGIN, SURFACE } from "../tolerances.ts";
 import { loosePart, modelFrame, sizes } from "./assemble.ts";
 import type { BuiltMold } from "./build.ts";
 import { baseOf } from "./free-base.ts";
-import { ROOM, RUN_ON, SHELL } from "./free-detail.ts";
+import { RUN_ON, SHELL } from "./free-detail.ts";
 import { withoutEdges } from "./free-pieces.ts";
-import { freeRoom } from "./free-room.ts";
+import { roomOf } from "./free-room.ts";
 import { freeClay, freeShape } from "./free-shape.ts";
 import { freeOutside, freeShell, hollowed } from "./free-shell.ts";
 import { wholeLayout } from "./layout.ts";
@@ -76,22 +76,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
   const inWay = (vent: Tagged) => marks.some((mark) => touch(vent, mark));
   const keyed = performance.now();
 
-  const base =
-    shape.foot !== null && spec.body.open !== "bottom" ? { z: shape.foot, slab: spec.base.slab } : null;
-  const room =
-    spec.slab === "solid"
-      ? null
-      : freeRoom(
-          scope,
-          shape,
-          claySolid,
-          facets,
-          spec.slab,
-          base,
-          ROOM[quality],
-          ROOM[quality].chord,
-          spec.call,
-        );
+  const room = roomOf(scope, shape, claySolid, facets, spec, quality);
   return onePiece({
     frame: {
       ...modelFrame(name, spec, scale, wall, tolerance),

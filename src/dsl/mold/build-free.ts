@@ -17,11 +17,11 @@ import { baseOf } from "./free-base.ts";
 import { bedEdge } from "./free-bed.ts";
 import { bestAngles } from "./free-best.ts";
 import { flatSeams, lowestSection, seamAngles, sectorsOf, wedge } from "./free-cut.ts";
-import { ROOM, RUN_ON, SHELL } from "./free-detail.ts";
+import { RUN_ON, SHELL } from "./free-detail.ts";
 import { floorOf } from "./free-floor.ts";
 import { edgeOf, freeLayout } from "./free-layout.ts";
 import { fallsApart, freePiece, nothingBetween, standOf, withoutEdges } from "./free-pieces.ts";
-import { freeRoom, type Room } from "./free-room.ts";
+import { roomOf, type Room } from "./free-room.ts";
 import { freeClay, freeShape, type FreeShape } from "./free-shape.ts";
 import { freeOutside, freeSeam, freeShell, hollowed, seamCurve } from "./free-shell.ts";
 import { COARSE_SEGMENTS } from "./key-solids.ts";
@@ -176,20 +176,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
     neighboursOf([names]),
   );
   const openedAt = performance.now();
-  const room =
-    spec.slab === "solid"
-      ? null
-      : freeRoom(
-          scope,
-          shape,
-          claySolid,
-          facets,
-          spec.slab,
-          shape.foot !== null && spec.body.open !== "bottom" ? { z: shape.foot, slab: spec.base.slab } : null,
-          ROOM[quality],
-          ROOM[quality].chord,
-          spec.call,
-        );
+  const room = roomOf(scope, shape, claySolid, facets, spec, quality);
   const tools = toolParts(
     baseOf(scope, claySolid, shape, spec),
     spec,

@@ -1,3 +1,5 @@
+import type { Quality } from "../../../shared/engine.ts";
+import type { MoldSpec } from "../kit/mold.ts";
 import type { Facets } from "../leaving/facets.ts";
 import type { Flat, Scope, Solid } from "../solid/kernel.ts";
 import { offsetSurface, type OffsetDetail } from "../solid/offset-surface.ts";
@@ -27,6 +29,29 @@ const WIDTH_ERROR = 0.5;
 /** What is finer, mm, makes no way in wider or narrower. */
 const FINE = 0.1;
 const FAR = 4000;
+
+/** The room inside is looked for in steps of this, mm, and simplified by that. */
+const ROOM: Record<Quality, OffsetDetail & { chord: number }> = {
+  typing: { step: 3, sag: 0.5, chord: 0.3 },
+  idle: { step: 2, sag: 0.05, chord: 0.02 },
+  export: { step: 2, sag: 0.05, chord: 0.02 },
+};
+
+/** The room inside the clay of a mold; null for solid clay. */
+export function roomOf(
+  scope: Scope,
+  shape: FreeShape,
+  clay: Solid,
+  facets: Facets,
+  spec: MoldSpec,
+  quality: Quality,
+): Room | null {
+  const { slab, base, body, call } = spec;
+  if (slab === "solid") return null;
+  const onBase = shape.foot !== null && body.open !== "bottom" ? { z: shape.foot, slab: base.slab } : null;
+  const { chord, ...detail } = ROOM[quality];
+  return freeRoom(scope, shape, clay, facets, slab, onBase, detail, chord, call);
+}
 
 /**
  * What of the clay lies at least a slab from its side and from its base and is joined to the mouth.

@@ -1,10 +1,10 @@
 import { leastDraft } from "../leaving/draft.ts";
-import { pointOf, vertexAreas, type Facets } from "../leaving/facets.ts";
+import { vertexAreas, type Facets } from "../leaving/facets.ts";
 import { choosePull } from "../leaving/search.ts";
 import { findUndercut } from "../leaving/undercut.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import type { Vec3 } from "./model.ts";
-import type { Leaving, Opening } from "./opening.ts";
+import { witnessesOn, type Leaving, type Opening } from "./opening.ts";
 
 const DOWN: Vec3 = [0, 0, -1];
 
@@ -29,13 +29,7 @@ export function liftOff(touched: Facets, clay: Tagged): Opening {
     draftDeg: pull?.draftDeg ?? leastDraft(touched.normals, direction),
     undercutMm2: held.areaMm2,
     undercutMm: held.depthMm,
-    witnesses: (pull?.optimum.witnesses ?? [])
-      .filter((witness) => witness.kind === "clay")
-      .map(({ index, weight }) => ({
-        at: pointOf(touched.positions, index),
-        normal: pointOf(touched.normals, index),
-        weight,
-      })),
+    witnesses: witnessesOn(touched, pull?.optimum),
     clay: touched,
     heldBy: [],
   };

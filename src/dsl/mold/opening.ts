@@ -94,6 +94,19 @@ export function openRings(rings: readonly ClosedRing[], around: Around): Opening
   return { parts, undercuts: openings.flatMap(({ undercuts }) => undercuts) };
 }
 
+/** The places of the clay that hold a pull where it is. */
+export const witnessesOn = (
+  touched: Facets,
+  optimum: PlannedPull["optimum"] | undefined,
+): Leaving["witnesses"] =>
+  (optimum?.witnesses ?? [])
+    .filter((witness) => witness.kind === "clay")
+    .map(({ index, weight }) => ({
+      at: pointOf(touched.positions, index),
+      normal: pointOf(touched.normals, index),
+      weight,
+    }));
+
 /** What was planned, as the mold tells it. */
 export function openingOf(planned: readonly PlannedPull[], pieces: readonly ClosedPart[]): Opening {
   const parts = new Map<string, Leaving>();
@@ -107,13 +120,7 @@ export function openingOf(planned: readonly PlannedPull[], pieces: readonly Clos
       draftDeg,
       undercutMm2: undercut.areaMm2,
       undercutMm: undercut.depthMm,
-      witnesses: (optimum?.witnesses ?? [])
-        .filter((witness) => witness.kind === "clay")
-        .map(({ index, weight }) => ({
-          at: pointOf(touched.positions, index),
-          normal: pointOf(touched.normals, index),
-          weight,
-        })),
+      witnesses: witnessesOn(touched, optimum),
       clay: touched,
       heldBy,
     });
