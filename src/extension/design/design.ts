@@ -15,6 +15,8 @@ export type { DesignState };
 const burstMs = 8;
 /** Without a keystroke until the fine picture and the fixes are worked out. */
 const idleMs = 350;
+/** After a coarse result until then: it is on its way to the page, which has the same processor. */
+const deliveryMs = 250;
 
 /** How long a coarse build may go on when its text is no longer the newest. */
 const patienceMs = 400;
@@ -65,6 +67,8 @@ export class Design implements vscode.Disposable {
   /** Numbers that sliders are held at, by name. They are in no text. */
   readonly #trials = new Map<string, number>();
   #touched = -Infinity;
+  /** When the last coarse result came. */
+  #answered = -Infinity;
   /** Revisions that builds were asked for, and that the newest fine result and any result is of. */
   #coarseAsked = 0;
   #fineAsked = 0;
@@ -226,7 +230,7 @@ export class Design implements vscode.Disposable {
     // While a slider is held, coarse is enough.
     if (this.#trials.size > 0) return undefined;
     if (this.#fineAsked === this.#revision || this.#flying) return undefined;
-    const left = this.#touched + idleMs - performance.now();
+    const left = Math.max(this.#touched + idleMs, this.#answered + deliveryMs) - performance.now();
     if (left <= 0) return "idle";
     this.#runIn(left);
     return undefined;
@@ -317,6 +321,7 @@ export class Design implements vscode.Disposable {
 
   #take(result: BuildResult, asked: Asked): void {
     const { problem } = result;
+    if (asked.quality === "typing") this.#answered = performance.now();
     const current = asked.revision === this.#revision;
     // In the middle of a word most texts do not run: that is told when the hand rests.
     const passing = problem && asked.quality === "typing" && !asked.trial && !wasStopped(result);
