@@ -1,11 +1,12 @@
 import modeling from "@jscad/modeling";
 import type { CallId } from "../../../shared/place.ts";
+import { withScope } from "../solid/kernel.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import type { Grid } from "./grid.ts";
 import type { SeamKeys } from "./keys.ts";
 import { bedLevel, shelfWidths, bandDepth, CHAMFER, type Layout } from "./layout.ts";
 import type { Vec3 } from "./model.ts";
-import { stacked, type Frame } from "./revolved.ts";
+import type { Frame } from "./revolved.ts";
 import { cavityRow } from "./ribs.ts";
 import { radiusAt } from "./rows.ts";
 import type { SeamFace } from "./seam-face.ts";
@@ -16,6 +17,8 @@ const LEAST_LETTER = 3.5;
 /** Width and depth of an engraved stroke, mm (practice). */
 const STROKE = 0.9;
 const DEPTH = 0.6;
+/** Where strokes meet, corners nearer than this to a straight line are left out, mm. */
+const JOINED = 0.01;
 /** Strokes start this far outside the face, mm. */
 const OVER = 0.5;
 /** From the letters to the edge of the flange, mm. */
@@ -74,43 +77,37 @@ function shorter(line: string): string {
 }
 
 /**
- * Cutters for strokes on a surface.
+ * One cutter for all strokes on a surface: joined in the plane of the text, then laid on the surface
+ * point by point. Letters side by side are one solid of several pieces.
  *
  * @param frameAt where a point of the text lies: the surface's outward normal as `axis`, the
  *   direction of reading as `side`
  */
 function engraved(lettering: Lettering, frameAt: (x: number, y: number) => Frame, call: CallId): Tagged[] {
-  return lettering.strokes.flatMap((stroke) =>
-    stroke.slice(1).map(([bx, by], i): Tagged => {
-      const [ax, ay] = stroke[i];
-      const length = Math.hypot(bx - ax, by - ay);
-      const frame = frameAt((ax + bx) / 2, (ay + by) / 2);
-      const { axis, side } = frame;
-      const across: Vec3 = [
-        axis[1] * side[2] - axis[2] * side[1],
-        axis[2] * side[0] - axis[0] * side[2],
-        axis[0] * side[1] - axis[1] * side[0],
-      ];
-      const [cos, sin] = [(bx - ax) / length, (by - ay) / length];
-      const along = side.map((value, k) => cos * value + sin * across[k]) as Vec3;
-      const half = (length + STROKE * 0.8) / 2;
-      const corners: [number, number][] = [
-        [-half, -STROKE / 2],
-        [half, -STROKE / 2],
-        [half, STROKE / 2],
-        [-half, STROKE / 2],
-      ];
-      return stacked(
-        [
-          { h: -DEPTH, corners },
-          { h: OVER, corners },
-        ],
-        { ...frame, side: along },
-        "mark",
-        call,
-      );
-    }),
-  );
+  return withScope((scope) => {
+    const strokes = lettering.strokes.flatMap((stroke) => stroke.slice(1).map((b, i) => bar(stroke[i], b)));
+    const letters = scope.plainer(scope.flat(strokes), JOINED);
+    const { mesh, runs } = scope.mesh(scope.raise(letters, DEPTH + OVER, { face: "mark", call }));
+    const positions = new Float64Array(mesh.positions.length);
+    for (let v = 0; v < positions.length; v += 3) {
+      const [x, y, z] = mesh.positions.subarray(v, v + 3);
+      const { at, axis } = frameAt(x, y);
+      for (let k = 0; k < 3; k++) positions[v + k] = at[k] + (z - DEPTH) * axis[k];
+    }
+    return [{ mesh: { ...mesh, positions }, runs }];
+  });
+}
+
+/** A stroke from a to b as a loop, a little longer than it so that bent strokes are whole. */
+function bar([ax, ay]: [number, number], [bx, by]: [number, number]): [number, number][] {
+  const length = Math.hypot(bx - ax, by - ay);
+  const [cos, sin] = [(bx - ax) / length, (by - ay) / length];
+  const [along, half] = [0.4 * STROKE, 0.5 * STROKE];
+  const beside = (x: number, y: number, out: number, side: number): [number, number] => [
+    x + out * along * cos - side * half * sin,
+    y + out * along * sin + side * half * cos,
+  ];
+  return [beside(ax, ay, -1, -1), beside(bx, by, 1, -1), beside(bx, by, 1, 1), beside(ax, ay, -1, 1)];
 }
 
 /** The back of a flange: where it is free of shelves, and its edge. */
