@@ -42,7 +42,9 @@ export function facingArea(facets: Facets): (m: Vec3) => number {
       sines[i] = normals[j] * x + normals[j + 1] * y + normals[j + 2] * z;
     let area = 0;
     for (let f = 0, i = 0; f < areas.length; f++, i += 3) {
-      const [a, b, c] = [sines[t[i]], sines[t[i + 1]], sines[t[i + 2]]];
+      const a = sines[t[i]];
+      const b = sines[t[i + 1]];
+      const c = sines[t[i + 2]];
       if (a < WRONG || b < WRONG || c < WRONG) area += areas[f] * shareBelow(a, b, c);
     }
     return area;

@@ -31,7 +31,9 @@ export function overlapOf(first: Seen, second: Seen): Overlap | null {
   const own = turnOf(first);
   if (Math.abs(turn) < 1e-9 || Math.abs(own) < 1e-9) return null;
   const side = turn > 0 ? 1 : -1;
-  let [from, into] = scratch;
+  // Plain assignments throughout: this runs so often that the short-lived arrays of others would be felt.
+  let from = scratch[0];
+  let into = scratch[1];
   for (let k = 0; k < 3; k++) {
     from[2 * k] = first[3 * k];
     from[2 * k + 1] = first[3 * k + 1];
@@ -59,22 +61,32 @@ export function overlapOf(first: Seen, second: Seen): Overlap | null {
         into[2 * kept] = u;
         into[2 * kept++ + 1] = v;
       }
-      [lastU, lastV, last] = [u, v, here];
+      lastU = u;
+      lastV = v;
+      last = here;
     }
     count = kept;
-    [from, into] = [into, from];
+    const cut = into;
+    into = from;
+    from = cut;
   }
   if (count < 3) return null;
 
   // Height of the second above the first as a plane over (u, v), counted from the second's first corner.
   const [gu, gv] = slopeOf(first, own);
   const [ku, kv] = slopeOf(second, turn);
-  const [ua, va, ha] = second;
+  const ua = second[0];
+  const va = second[1];
+  const ha = second[2];
   const base = ha - (first[2] + gu * (ua - first[0]) + gv * (va - first[1]));
-  let [area, most, sumU, sumV] = [0, -Infinity, 0, 0];
+  let area = 0;
+  let most = -Infinity;
+  let sumU = 0;
+  let sumV = 0;
   for (let k = 0; k < count; k++) {
     const next = k + 1 === count ? 0 : k + 1;
-    const [u, v] = [from[2 * k] - ua, from[2 * k + 1] - va];
+    const u = from[2 * k] - ua;
+    const v = from[2 * k + 1] - va;
     area += u * (from[2 * next + 1] - va) - v * (from[2 * next] - ua);
     most = Math.max(most, base + (ku - gu) * u + (kv - gv) * v);
     sumU += u;
@@ -85,14 +97,13 @@ export function overlapOf(first: Seen, second: Seen): Overlap | null {
 }
 
 /** Twice the area, positive counter-clockwise. */
-export function turnOf([ua, va, , ub, vb, , uc, vc]: Seen): number {
-  return (ub - ua) * (vc - va) - (vb - va) * (uc - ua);
+export function turnOf(seen: Seen): number {
+  return (seen[3] - seen[0]) * (seen[7] - seen[1]) - (seen[4] - seen[1]) * (seen[6] - seen[0]);
 }
 
 /** How the height changes with u and with v. */
-function slopeOf([ua, va, ha, ub, vb, hb, uc, vc, hc]: Seen, turn: number): [number, number] {
-  return [
-    ((hb - ha) * (vc - va) - (hc - ha) * (vb - va)) / turn,
-    ((hc - ha) * (ub - ua) - (hb - ha) * (uc - ua)) / turn,
-  ];
+function slopeOf(seen: Seen, turn: number): [number, number] {
+  const [ub, vb, hb] = [seen[3] - seen[0], seen[4] - seen[1], seen[5] - seen[2]];
+  const [uc, vc, hc] = [seen[6] - seen[0], seen[7] - seen[1], seen[8] - seen[2]];
+  return [(hb * vc - hc * vb) / turn, (hc * ub - hb * uc) / turn];
 }
