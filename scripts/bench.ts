@@ -8,7 +8,7 @@
  * checks: pulls, undercuts, opening order and all findings.
  * planner: where the seams are best, looked for anew; with the checks of that mold at most 2 K(n).
  *
- *     npm run bench
+ *     npm run bench [-- NAME]     only rows whose name has it in it
  */
 import { createHash } from "node:crypto";
 import bunny from "bunny";
@@ -182,6 +182,7 @@ const figure = shrink(
   0.1,
 );
 
+const only = process.argv[2] ?? "";
 const rows: { name: string; body: Body; mold: Mold; quality: Quality }[] = [
   {
     name: "octagon beaker, 4 parts",
@@ -248,6 +249,7 @@ console.log(
   ].join("  "),
 );
 for (const { name, body, mold: one, quality } of rows) {
+  if (!name.includes(only)) continue;
   let made = buildMold(one, "bench", quality);
   const solids = median(() => {
     made = buildMold(one, "bench", quality);
@@ -291,6 +293,7 @@ for (const [name, body, parts, follow] of [
   ["waved carafe, 3 parts, twist 20°", waved, 3, "form"],
   ["waved carafe, 2 parts, flat seams", waved, 2, "flat"],
 ] as const) {
+  if (!name.includes(only)) continue;
   const one = mold(body, { seams: split({ parts, follow }) });
   const form = new Form(body, clayScale(body).cavity);
   const reach = one.spec.wall + one.spec.flange.width;

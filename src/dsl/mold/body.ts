@@ -7,7 +7,7 @@ import { withScope } from "../solid/kernel.ts";
 import { boundsOf } from "../solid/measure.ts";
 import { tidy } from "../solid/tidy.ts";
 import { SURFACE } from "../tolerances.ts";
-import { freeClay, freeShape } from "./free-shape.ts";
+import { freeShape } from "./free-shape.ts";
 import { makeGrid } from "./grid.ts";
 import type { Vec3 } from "./model.ts";
 import { clayScale } from "./scale.ts";
@@ -18,9 +18,7 @@ export function buildBody(body: Body, quality: Quality): { solid: Tagged; fired:
   const { cavity } = clayScale(body);
   const tolerance = SURFACE[quality];
   const solid = body.solid
-    ? withScope((scope) =>
-        tidy(scope.mesh(freeClay(scope, freeShape(scope, body, cavity, tolerance, RUN_ON)))),
-      )
+    ? withScope((scope) => tidy(scope.mesh(freeShape(scope, body, cavity, tolerance, RUN_ON).clay)))
     : buildLoft(body, cavity, tolerance);
   const { min, max } = boundsOf(solid.mesh);
   const wet: Vec3 = [max[0] - min[0], max[1] - min[1], max[2] - min[2]];

@@ -15,7 +15,7 @@ import { baseOf } from "./free-base.ts";
 import { RUN_ON, SHELL } from "./free-detail.ts";
 import { withoutEdges } from "./free-pieces.ts";
 import { roomOf } from "./free-room.ts";
-import { freeClay, freeShape } from "./free-shape.ts";
+import { freeShape } from "./free-shape.ts";
 import { freeOutside, freeShell, hollowed } from "./free-shell.ts";
 import { wholeLayout } from "./layout.ts";
 import { liftOff } from "./lift-off.ts";
@@ -44,7 +44,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
   const margin = Math.max(wall + spec.rim.width, slab) + RUN_ON;
   const shape = freeShape(scope, spec.body, scale.cavity, tolerance, margin, { foot: !closed });
   if (shape.top === null || (!closed && shape.foot === null)) throw noOpening(shape.top === null, spec);
-  const claySolid = freeClay(scope, shape);
+  const claySolid = shape.clay;
   const clay = tidy(scope.mesh(claySolid));
   const { min, max } = scope.bounds(claySolid);
   const layout = wholeLayout(spec, wall, {

@@ -4,15 +4,17 @@ import type { MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
 import { withScope, type Scope } from "../solid/kernel.ts";
 import { piecesWith, withoutCrumbs } from "../solid/crumbs.ts";
-import { boundsOf } from "../solid/measure.ts";
+import { boundsOf, massCentreOf } from "../solid/measure.ts";
+import type { Mesh } from "../solid/mesh.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { tidy } from "../solid/tidy.ts";
 import { SURFACE } from "../tolerances.ts";
 import { degrees, leavingPart, loosePart, loosePegs, modelFrame, sizes } from "./assemble.ts";
 import { partingOf } from "./ring-keys.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
-import { withChange } from "./change.ts";
+import { changed, withChange } from "./change.ts";
 import { flatKeys, gutterOf } from "./flat-seam.ts";
+import { backFeet } from "./feet.ts";
 import { baseOf } from "./free-base.ts";
 import { bedEdge } from "./free-bed.ts";
 import { bestAngles } from "./free-best.ts";
@@ -22,7 +24,7 @@ import { floorOf } from "./free-floor.ts";
 import { edgeOf, freeLayout } from "./free-layout.ts";
 import { fallsApart, freePiece, nothingBetween, standOf, withoutEdges } from "./free-pieces.ts";
 import { roomOf, type Room } from "./free-room.ts";
-import { freeClay, freeShape, type FreeShape } from "./free-shape.ts";
+import { freeShape, type FreeShape } from "./free-shape.ts";
 import { freeOutside, freeSeam, freeShell, hollowed, seamCurve } from "./free-shell.ts";
 import { COARSE_SEGMENTS } from "./key-solids.ts";
 import { CHAMFER, FLOOR } from "./layout.ts";
@@ -31,6 +33,7 @@ import { openPieces } from "./open-pieces.ts";
 import { floorLeaving, neighboursOf, plannedOpening, tryOpening } from "./opening.ts";
 import { pressThrough } from "./press.ts";
 import { prySlot } from "./pry.ts";
+import { meshRelief } from "./relief.ts";
 import { clayScale } from "./scale.ts";
 import { sectorFacets, spanOf } from "./sector-facets.ts";
 import { toolParts } from "./tools.ts";
@@ -38,6 +41,10 @@ import { wallVerdicts } from "./undercut-verdict.ts";
 import { flatVents, sideVents } from "./vents.ts";
 
 const FLOOR_NAME = "floor";
+/** What of a foot lies in the shell that it stands on, at least, mm³. */
+const LEAST_ROOT = 10;
+/** What of a foot may seem to lie in another sector, mm³: the grain of the numbers. */
+const WITHIN = 1e-3;
 
 /**
  * A mold in upright flat seams of any body with a closed surface: the shell around it comes from a
@@ -59,7 +66,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
   const shape = freeShape(scope, spec.body, scale.cavity, tolerance, margin, {
     foot: spec.base.kind !== "none",
   });
-  const claySolid = freeClay(scope, shape);
+  const claySolid = shape.clay;
   const clay = tidy(scope.mesh(claySolid));
   const lowest = lowestSection(scope, claySolid, spec, scale.cavity);
   const angles = spec.seams.at === "best" ? bestAngles(spec) : seamAngles(spec, lowest, scale.cavity);
@@ -82,12 +89,14 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
     if (pieces.count === 0) throw nothingBetween(angles, i, spec);
     if (pieces.count > 1) throw fallsApart(angles, i, pieces.count, spec);
     lost += pieces.lost;
-    return { name: names[i], ...pieces.solid };
+    return { name: names[i], inKernel: scope.solid(pieces.solid), own, ...pieces.solid };
   });
   const plate = floor ? [{ name: FLOOR_NAME, ...floor.plate }] : [];
+  const facets = withoutEdges(scope.facets(claySolid, "cavity"), shape);
+  const room = roomOf(scope, shape, claySolid, facets, spec, quality);
+  const press = spec.press ?? pressFor(room, spec, shape, clay);
   const shaped = performance.now();
 
-  const facets = withoutEdges(scope.facets(claySolid, "cavity"), shape);
   const opening = openPieces(
     walls.map((one, i) => {
       const touched = sectorFacets(facets, sectors[i]);
@@ -124,6 +133,20 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
   });
   const edges = seams.map((one) => edgeOf(one, layout));
   const clayAtFoot = shape.foot === null ? null : scope.section(shape.extended, layout.foot + CHAMFER / 2);
+  const feetOf = (i: number): Tagged[] => {
+    if (press === "closed" || coarse) return [];
+    const { clay: touched, pull } = opening.parts.get(names[i])!;
+    const sides = [edges[i], edges[(i + 1) % walls.length]];
+    const relief = meshRelief(touched, massCentreOf(walls[i].mesh), endsOf(walls[i], touched, shape));
+    return backFeet(relief, walls[i].mesh, sides, pull, layout, spec.call).filter((foot) => {
+      const solid = scope.solid(foot);
+      const { inKernel, own } = walls[i];
+      // Where the clay is too steep to root in, or the part too slim, there is none.
+      const isRooted = scope.commonVolume(inKernel, solid) > LEAST_ROOT;
+      const isWithin = solid.volume - scope.commonVolume(own, solid) < WITHIN;
+      return isRooted && isWithin && !(shape.aside && scope.commonVolume(solid, shape.aside) > 0);
+    });
+  };
   const changes = walls.map(({ name: part }, i): PartChange => {
     const next = (i + 1) % walls.length;
     const gutter = gutterOf(scope, seams[i].plane, seams[i].seam, spec.call);
@@ -132,19 +155,21 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
       spec.slab === "solid" && spec.vents
         ? sideVents(leaving.clay, leaving.pull, spec.vents, wall, spec.call)
         : [];
+    const feet = feetOf(i);
+    const footed = [walls[i].inKernel, ...feet.map((foot) => scope.solid(foot))];
     const ends = [i, next].map((s) => ({ face: edges[s], number: String(s + 1), keys: keys[s] }));
     // While a maker types, parts are there to be looked at.
     const bench = coarse
       ? []
       : [
-          ...bedEdge(scope, scope.solid(walls[i]), clayAtFoot, layout, spec.call),
+          ...bedEdge(scope, scope.union(footed), clayAtFoot, layout, spec.call),
           ...vents,
           ...(spec.marks ? wallMarks(inscription(name, part, scale.total), ends, layout, spec.call) : []),
           ...(spec.pry ? prySlot(edges[i], keys[i], layout, spec.call) : []),
         ];
     return {
       part,
-      adds: keys[next].keys.flatMap((key) => key.peg ?? []),
+      adds: [...keys[next].keys.flatMap((key) => key.peg ?? []), ...feet],
       cuts: [
         ...(gutter ? [gutter] : []),
         ...keys[i].keys.map((key) => key.socket),
@@ -161,37 +186,36 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
         ? flatVents(scope, floor.outline, spec.vents, layout.foot, layout.foot + FLOOR.thickness, spec.call)
         : [],
   }));
-  const changed = walls.map((one, i) =>
-    withoutCrumbs(withChange(one, changes[i], coarse ? SHELL.typing.chord : 0)),
+  const finished = walls.map(({ inKernel }, i) =>
+    withoutCrumbs(changed(scope, inKernel, changes[i], coarse ? SHELL.typing.chord : 0)),
   );
   const keyed = performance.now();
 
   const opened = (coarse ? plannedOpening : tryOpening)(
     opening,
     new Map([
-      ...changed.map(({ mesh }, i) => [names[i], mesh] as const),
+      ...finished.map(({ mesh }, i) => [names[i], mesh] as const),
       ...plate.map((one) => [one.name, one.mesh] as const),
     ]),
     clay.mesh,
     neighboursOf([names]),
   );
   const openedAt = performance.now();
-  const room = roomOf(scope, shape, claySolid, facets, spec, quality);
   const tools = toolParts(
     baseOf(scope, claySolid, shape, spec),
     spec,
     scale.used,
     coarse ? SHELL.typing.chord : 0,
   );
-  const roomed = performance.now();
+  const equipped = performance.now();
   return {
     model: {
       ...modelFrame(name, spec, scale, wall, tolerance),
-      press: spec.press ?? pressFor(room, spec, shape, clay),
+      press,
       ...sizes(clay, spec.slab === "solid" ? null : (room?.volume ?? 0), spec, scale),
       vessel: loosePart("vessel", "vessel", clay),
       parts: [
-        ...changed.map((solid, i) => leavingPart(names[i], "wall", solid, opening.parts.get(names[i])!)),
+        ...finished.map((solid, i) => leavingPart(names[i], "wall", solid, opening.parts.get(names[i])!)),
         ...plate.map((solid, i) =>
           leavingPart(FLOOR_NAME, "floor", withChange(solid, floorChange[i]), opening.parts.get(FLOOR_NAME)!),
         ),
@@ -225,11 +249,31 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
     whole: whole - lost,
     clay,
     times: {
-      shape: shaped - start + roomed - openedAt,
+      shape: shaped - start + equipped - openedAt,
       opening: planned - shaped + openedAt - keyed,
       keys: keyed - planned,
     },
   };
+}
+
+/**
+ * The heights between which a wall lies along its clay and has no slanted end, mm; no end where it goes on as far as a
+ * level foot or rim.
+ */
+function endsOf(wall: Tagged, clay: Mesh, { top, foot }: FreeShape): { low: number; high: number } {
+  const { positions: p, triangles: t } = wall.mesh;
+  const middle = massCentreOf(wall.mesh)[2];
+  const { min, max } = boundsOf(clay);
+  let [low, high] = [min[2], max[2]];
+  for (const { face, start, count } of wall.runs) {
+    if (face !== "rim") continue;
+    for (let i = 3 * start; i < 3 * (start + count); i++) {
+      const z = p[3 * t[i] + 2];
+      if (z < middle) low = Math.max(low, z + CHAMFER);
+      else high = Math.min(high, z - CHAMFER);
+    }
+  }
+  return { low: foot === null ? low : -Infinity, high: top === null ? high : Infinity };
 }
 
 /** Cross seams follow the rows of a grid, which this body has not. */

@@ -12,7 +12,7 @@ import { degrees, leavingPart, loosePart, loosePegs, modelFrame, seamName, sizes
 import type { BuiltMold, PartChange } from "./build.ts";
 import { withChange } from "./change.ts";
 import { flatKeys, gutterOf, intoPlane, outOfPlane, pointOf, type FlatSeam } from "./flat-seam.ts";
-import { freeClay, freeShape } from "./free-shape.ts";
+import { freeShape } from "./free-shape.ts";
 import type { SeamKeys } from "./keys.ts";
 import type { Layout } from "./layout.ts";
 import { backMarks, inscription } from "./marks.ts";
@@ -41,7 +41,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
   const wall = wallOfLines(linesForWall(spec.wall, spec.printer), spec.printer);
   const margin = wall + spec.flange.width + RUN_ON;
   const shape = freeShape(scope, spec.body, scale.cavity, tolerance, margin);
-  const claySolid = freeClay(scope, shape);
+  const claySolid = shape.clay;
   const clay = tidy(scope.mesh(claySolid));
   const seam = seamOf(spec);
 

@@ -1,29 +1,42 @@
 import type { CallId } from "../../../shared/place.ts";
 import { MeshBuilder } from "../solid/builder.ts";
+import { massCentreOf } from "../solid/measure.ts";
 import type { Mesh } from "../solid/mesh.ts";
 import type { Tagged } from "../solid/tagged.ts";
-import type { Grid } from "./grid.ts";
 import { bedLevel, CHAMFER, FLOOR, type Layout } from "./layout.ts";
 import type { Vec3 } from "./model.ts";
+import type { Relief } from "./relief.ts";
 import type { SeamFace } from "./seam-face.ts";
 
 /** Half the width of a foot, mm (practice). */
 const HALF = 20;
 /** A narrower foot steadies nothing: half its width, mm. */
 const LEAST_HALF = 5;
+/** The mass of a part lies further inside its feet than this, mm. */
+const STEADY = 8;
+/** Feet are narrower where that would bring them nearer to each other than this share of what a narrow one allows. */
+const APART = 0.6;
 /** Feet stand out beyond everything else of the back, mm. */
 const PROUD = 1;
+/** Above the pot's foot the groove of a floor is no higher than this, mm. */
+const ROOTED = 4;
+/** Seam faces are looked at this far above and below a foot, mm. */
+const BESIDE = 4;
 /** From a foot to the seam's flange, mm. */
 const ROOM = 1;
-/** Steps of a foot across and up, mm. */
-const STEP = 4;
 /** A back leans no more than this from upright, however steep the pull: sine of 30°. */
 const MOST_LEAN = 0.5;
 
-/** Unit direction that points down when a part lies on its back: its pull, or the nearest that leans no more than 30°. */
+/** A part whose pull has a lesser level share is pressed as it stands: sine of 15°. */
+const LEAST_LEVEL = Math.sin(Math.PI / 12);
+
+/**
+ * Unit direction that points down when a part lies on its back: its pull, or the nearest that leans no
+ * more than 30°. Null where the pull is all but upright and the part stands on its foot.
+ */
 export function backOf(pull: Vec3): Vec3 | null {
   const level = Math.hypot(pull[0], pull[1]);
-  if (level < 1e-6) return null;
+  if (level < LEAST_LEVEL) return null;
   const rise = Math.min(MOST_LEAN, Math.max(-MOST_LEAN, pull[2]));
   const share = Math.sqrt(1 - rise * rise) / level;
   return [pull[0] * share, pull[1] * share, rise];
@@ -34,12 +47,13 @@ export function backOf(pull: Vec3): Vec3 | null {
  * end in one plane square to the pull, or to `backOf` it. They root in the middle of the shell and taper at 45°, so that
  * they print without support. None where the part is too narrow for them: it then lies on its flanges.
  *
+ * @param relief of the clay
  * @param pull unit, mold frame
  * @param wall the part without them
  * @param sides the seam faces on either side of it
  */
 export function backFeet(
-  grid: Grid,
+  relief: Relief,
   wall: Mesh,
   sides: readonly SeamFace[],
   pull: Vec3,
@@ -50,38 +64,76 @@ export function backFeet(
   if (down === null) return [];
   const level = Math.hypot(down[0], down[1]);
   const d: Back["d"] = [down[0] / level, down[1] / level];
-  const aside = grid.centres.reduce((sum, c) => sum + c.y * d[0] - c.x * d[1], 0) / grid.centres.length;
+  const aside = relief.middle[1] * d[0] - relief.middle[0] * d[1];
   const back: Back = { d, aside, far: farthest(wall, down) / level + PROUD, rise: down[2] / level };
   const { foot, height, shelf } = layout;
   const onRim = bedLevel(layout) === height;
   // Only the foot that stands on the bed goes as far as the end of its part.
-  const [low, top] = onRim ? [foot + CHAMFER, height] : [foot, height - CHAMFER];
-  const half = (height - Math.max(0, foot)) / 2;
+  const ends = [onRim ? foot + CHAMFER : foot, onRim ? height : height - CHAMFER] as const;
+  const room = Math.min(HALF, roomBetween(sides, back, ends, layout));
+  const ranges = [1, 0.75, 0.5, 0.25]
+    .map((share) => Math.max(LEAST_HALF, share * room))
+    .map((width) => ({ width, range: between(relief, back, width, ends) }));
+  const spanOf = ({ range }: (typeof ranges)[number]) => range[1] - range[0];
+  // As wide as leaves them far enough apart.
+  const most = Math.max(...ranges.map(spanOf));
+  const {
+    width,
+    range: [end, top],
+  } = ranges.find((one) => spanOf(one) >= APART * most)!;
+  if (!(most > 0)) return [];
+  const raised = !onRim && end > foot;
+  const half = (top - Math.max(0, end)) / 2;
   // As far as the taper takes from the plane to the clay.
-  const taperAt = (z: number) => shelf.thick + plane(back, z) - shallowest(grid, back, z);
-  const [most, slope] = onRim ? [height - foot - CHAMFER, 1 - Math.max(0, back.rise)] : [half, 1];
+  const taperAt = (z: number) => shelf.thick + plane(back, z) - shallowest(relief, back, z);
+  const [highest, slope] = onRim ? [height - foot - CHAMFER, 1 - Math.max(0, back.rise)] : [half, 1];
   const reach = Math.min(half, taperAt(top));
-  const under = onRim ? Math.min(most, taperAt(low) / slope) : reach;
-  const rim = levels(top - reach, top, [top - shelf.thick, ...(onRim ? [top - CHAMFER] : [])]);
-  const base = levels(low, onRim ? low + under : Math.min(height - half, low + reach), [
-    low + CHAMFER,
-    low + shelf.thick,
-  ]);
-  const chamfered = (atBed: boolean) => (atBed ? -CHAMFER : 0);
-  return [
-    oneFoot(
-      grid,
-      sides,
-      back,
-      rim,
-      layout,
-      call,
-      (z) => chamfered(onRim && z > top - CHAMFER) + Math.min(0, z - (top - shelf.thick)),
-    ),
-    oneFoot(grid, sides, back, base, layout, call, (z) =>
-      !onRim && z < low + CHAMFER ? -CHAMFER : Math.min(0, slope * (low + shelf.thick - z)),
-    ),
-  ].flatMap((one) => one ?? []);
+  const foots = (zs: readonly number[], less: (z: number) => number) =>
+    oneFoot(relief, sides, back, width, zs, layout, call, less);
+  const hanging = (from: number) =>
+    foots(
+      levels(relief.step, Math.max(end, from - reach), from, [
+        from - shelf.thick,
+        ...(onRim ? [from - CHAMFER] : []),
+      ]),
+      (z) => (onRim && z > from - CHAMFER ? -CHAMFER : 0) + Math.min(0, z - (from - shelf.thick)),
+    );
+  const standing = () => {
+    const under = onRim ? Math.min(highest, taperAt(end) / slope) : reach;
+    const zs = levels(relief.step, end, onRim ? end + under : Math.min(height - half, end + reach), [
+      end + CHAMFER,
+      end + shelf.thick,
+    ]);
+    return foots(zs, (z) =>
+      !onRim && z < end + CHAMFER ? -CHAMFER : Math.min(0, slope * (end + shelf.thick - z)),
+    );
+  };
+  // What does not stand on the bed hangs on the shell, its underside at 45° unless the part would tip over it.
+  const raisedTo = () =>
+    Math.max(end, Math.min(top - half, end + reach, steady(wall, down) - STEADY)) + shelf.thick;
+  return [hanging(top), raised ? hanging(raisedTo()) : standing()].flatMap((one) => one ?? []);
+}
+
+/** The height at which a part that lies on its back has its mass over the table, mm. */
+function steady(wall: Mesh, down: Vec3): number {
+  const mass = massCentreOf(wall);
+  const above = farthest(wall, down) - mass[0] * down[0] - mass[1] * down[1] - mass[2] * down[2];
+  return mass[2] + above * down[2];
+}
+
+/** The heights between which there is clay behind a foot of some width, as far as these go. */
+function between(
+  relief: Relief,
+  back: Back,
+  half: number,
+  [foot, height]: readonly [number, number],
+): [number, number] {
+  const isThere = (z: number) => [-half, 0, half].every((t) => Number.isFinite(clayAt(relief, back, t, z)));
+  let low = Math.max(foot, relief.low);
+  let high = Math.min(height, relief.high);
+  while (low < high && !isThere(low)) low += relief.step;
+  while (low < high && !isThere(high)) high -= relief.step;
+  return [low, high];
 }
 
 /** The plane on which a part lies, and where its feet stand. */
@@ -105,72 +157,46 @@ function farthest({ positions: p }: Mesh, m: Vec3): number {
 }
 
 /** Heights from one to another in even steps, with some that must be there. */
-function levels(low: number, high: number, more: readonly number[]): number[] {
-  const count = Math.max(1, Math.ceil((high - low) / STEP));
+function levels(step: number, low: number, high: number, more: readonly number[]): number[] {
+  const count = Math.max(1, Math.ceil((high - low) / step));
   const even = Array.from({ length: count + 1 }, (_, i) => low + ((high - low) * i) / count);
   const kept = even.filter((z) => z === low || z === high || more.every((own) => Math.abs(own - z) > 0.2));
   return [...kept, ...more.filter((z) => z > low + 0.2 && z < high - 0.2)].sort((a, b) => a - b);
 }
 
 /** How far the clay stands out along the pull on a level, least over the width of a foot. */
-function shallowest(grid: Grid, back: Back, z: number): number {
-  return Math.min(...[-HALF, 0, HALF].map((t) => clayAt(grid, back, t, z)).filter(Number.isFinite), back.far);
+function shallowest(relief: Relief, back: Back, z: number): number {
+  return Math.min(
+    ...[-HALF, 0, HALF].map((t) => clayAt(relief, back, t, z)).filter(Number.isFinite),
+    back.far,
+  );
 }
 
-/**
- * How far the clay stands out along the pull beside a place across it, mm: the most within a step to
- * either side, up or down. −∞ where there is none.
- */
-function clayAt(grid: Grid, { d, aside }: Back, across: number, z: number): number {
-  let most = -Infinity;
-  const height = Math.min(grid.zs[grid.zs.length - 1], Math.max(grid.zs[0], z));
-  grid.zs.forEach((level, j) => {
-    const near = Math.abs(level - height) <= STEP || (grid.zs[j - 1] < height && grid.zs[j + 1] > height);
-    if (!near) return;
-    const c = grid.centres[j];
-    const count = grid.columns.length;
-    const place = (i: number) => {
-      const [x, y] = [grid.x[j][i % count], grid.y[j][i % count]];
-      return { s: x * d[0] + y * d[1], t: y * d[0] - x * d[1] - aside };
-    };
-    const middle = c.x * d[0] + c.y * d[1];
-    let a = place(0);
-    for (let i = 1; i <= count; i++) {
-      const b = place(i);
-      const [low, high] = [
-        Math.max(across - STEP, Math.min(a.t, b.t)),
-        Math.min(across + STEP, Math.max(a.t, b.t)),
-      ];
-      if (low <= high && a.s + b.s > 2 * middle) {
-        for (const t of [low, high]) {
-          const share = a.t === b.t ? 0 : (t - a.t) / (b.t - a.t);
-          most = Math.max(most, a.s + share * (b.s - a.s), a.t === b.t ? b.s : -Infinity);
-        }
-      }
-      a = b;
-    }
-  });
-  return most;
-}
+/** How far the clay stands out along the pull beside a place across it, mm. −∞ where there is none. */
+const clayAt = (relief: Relief, { d, aside }: Back, across: number, z: number): number =>
+  relief.out(d, across + aside, z);
 
 /** One foot over these levels; `less` is how far it stays behind the plane on each. Null where there is no room. */
 function oneFoot(
-  grid: Grid,
+  relief: Relief,
   sides: readonly SeamFace[],
   back: Back,
+  width: number,
   zs: readonly number[],
   layout: Layout,
   call: CallId,
   less: (z: number) => number,
 ): Tagged | null {
-  const half = Math.min(HALF, roomBetween(sides, back, zs, layout));
+  let half = Math.min(width, roomBetween(sides, back, zs, layout));
+  const isBehind = (t: number) => zs.every((z) => Number.isFinite(clayAt(relief, back, t, z)));
+  while (half >= LEAST_HALF && !(isBehind(-half) && isBehind(half))) half -= relief.step;
   if (half < LEAST_HALF) return null;
-  const count = Math.max(2, Math.ceil((2 * half) / STEP));
+  const count = Math.max(2, Math.ceil((2 * half) / relief.step));
   const ts = Array.from({ length: count + 1 }, (_, k) => -half + (2 * half * k) / count);
   // Rooted half-way into the shell, and beyond the groove of a floor.
   const root = (z: number) =>
-    layout.wall / 2 + (z < STEP && layout.floor ? FLOOR.tongue + layout.floorGap : 0);
-  const inner = zs.map((z) => ts.map((t) => clayAt(grid, back, t, z) + root(z)));
+    layout.wall / 2 + (z < ROOTED && layout.floor ? FLOOR.tongue + layout.floorGap : 0);
+  const inner = zs.map((z) => ts.map((t) => clayAt(relief, back, t, z) + root(z)));
   if (inner.some((row) => !row.every(Number.isFinite))) return null;
   const builder = new MeshBuilder(4 * zs.length * ts.length);
   builder.face("outside", call);
@@ -207,7 +233,7 @@ function roomBetween(sides: readonly SeamFace[], back: Back, zs: readonly number
   let least = Infinity;
   for (const face of sides) {
     for (const row of face.points) {
-      if (row[0].z < zs[0] - STEP || row[0].z > zs[zs.length - 1] + STEP) continue;
+      if (row[0].z < zs[0] - BESIDE || row[0].z > zs[zs.length - 1] + BESIDE) continue;
       // Rulings are straight: their ends, and what lies between, in steps.
       const [start, end] = [row[0], row[row.length - 1]];
       for (let i = 0; i <= 8; i++) {

@@ -2,14 +2,14 @@ import type { CallId } from "../../../shared/place.ts";
 import type { Flat, Scope, Solid } from "../solid/kernel.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { CHAMFER, CHAMFER_FADE, type Layout } from "./layout.ts";
-import { offsetStack } from "./offset-stack.ts";
+import { offsetMoat } from "./offset-stack.ts";
 
 /** The face on the bed is read this far above it, and the cutter reaches as far below, mm. */
 const BESIDE = 0.1;
 /** How far the cutter reaches out beyond the part, mm. */
 const OUT = 1;
 /** Finer than this, mm, an edge on the bed says nothing. */
-const FINE = 0.005;
+const FINE = 0.02;
 
 /**
  * What is taken from the edges of a part on the bed, since first layers spread: at 45°, all around but
@@ -27,21 +27,15 @@ export function bedEdge(
   const face = scope.plainer(scope.section(part, foot + BESIDE), FINE);
   if (!(face.area > 1)) return [];
   const kept = clay ? scope.flatBoth(face, scope.grow(clay, CHAMFER_FADE)) : face;
-  const stack = offsetStack(
+  const moat = offsetMoat(
     scope,
     kept,
     [
       { z: foot - BESIDE, out: -CHAMFER - BESIDE },
       { z: foot + CHAMFER, out: 0 },
     ],
+    OUT,
     { face: "chamfer", call },
   );
-  if (!stack) return [];
-  const tag = { face: "chamfer", call } as const;
-  const band = scope.move(scope.raise(scope.grow(face, OUT), CHAMFER + BESIDE / 2, tag), [
-    0,
-    0,
-    foot - BESIDE / 2,
-  ]);
-  return [scope.mesh(scope.subtract(band, scope.solid(stack)))];
+  return moat ? [moat] : [];
 }

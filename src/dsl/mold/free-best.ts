@@ -10,7 +10,7 @@ import type { Mesh } from "../solid/mesh.ts";
 import { SURFACE } from "../tolerances.ts";
 import { evenAngles, flatSeams, lowestSection, sectorsOf, type LowestSection } from "./free-cut.ts";
 import { freePiece, standOf, withoutEdges } from "./free-pieces.ts";
-import { freeClay, freeShape } from "./free-shape.ts";
+import { freeShape } from "./free-shape.ts";
 import type { Vec3 } from "./model.ts";
 import { openPieces } from "./open-pieces.ts";
 import { clayScale } from "./scale.ts";
@@ -84,7 +84,7 @@ function cuttingOf(spec: MoldSpec): Cutting {
     const shape = freeShape(scope, spec.body, cavity, SURFACE.typing, RUN_ON, {
       foot: spec.base.kind !== "none",
     });
-    const clay = freeClay(scope, shape);
+    const clay = shape.clay;
     return {
       facets: withoutEdges(scope.facets(clay, "cavity"), shape),
       clay: scope.mesh(clay).mesh,

@@ -1,3 +1,4 @@
+import polylabel from "polylabel";
 import type { Quality } from "../../../shared/engine.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import type { Facets } from "../leaving/facets.ts";
@@ -25,7 +26,7 @@ export interface Room {
 /** Levels on which the width is measured. */
 const LEVELS = 16;
 /** Widths are right to this, mm. */
-const WIDTH_ERROR = 0.5;
+const WIDTH_ERROR = 0.2;
 /** What is finer, mm, makes no way in wider or narrower. */
 const FINE = 0.1;
 const FAR = 4000;
@@ -121,13 +122,12 @@ function erodedBy(
 /** Diameter of the largest circle in a region, mm. */
 function widthOf(scope: Scope, region: Flat): number {
   if (!(region.area > 0)) return 0;
-  let low = 0;
-  // No circle in it has more area than it has.
-  let high = Math.sqrt(region.area / Math.PI);
-  while (high - low > WIDTH_ERROR / 2) {
-    const middle = (low + high) / 2;
-    if (scope.grow(region, -middle).area > 0) low = middle;
-    else high = middle;
-  }
-  return 2 * low;
+  const widths = scope.flatsApart(region).map((piece) => {
+    // Its border first, which reaches further than its holes.
+    const loops = scope.loops(piece).sort((a, b) => reachOf(b) - reachOf(a));
+    return 2 * polylabel(loops, WIDTH_ERROR / 2).distance;
+  });
+  return Math.max(...widths);
 }
+
+const reachOf = (loop: readonly (readonly [number, number])[]) => Math.max(...loop.map(([x]) => x));

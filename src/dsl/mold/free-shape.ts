@@ -13,11 +13,13 @@ import { Unbuildable } from "./unbuildable.ts";
 
 /**
  * A body that is not made of level sections: it runs on through its openings, and `beyond` is what
- * lies behind them. The clay is what is left without it.
+ * lies behind them.
  */
 export interface FreeShape {
   extended: Solid;
   beyond: Solid | null;
+  /** The clay itself: `extended` without `beyond`. */
+  clay: Solid;
   /** Of that, what lies behind openings that are not level. */
   aside: Solid | null;
   /** Heights of the level planes in which it is open upwards and downwards, mm; null where it is not. */
@@ -80,9 +82,11 @@ export function freeShape(
       const slanted = plates.filter((_, i) => !isLevel(i));
       const level = (up: 1 | -1) =>
         swept.ends.find(({ normal }, i) => isLevel(i) && up * normal[2] > 0)?.at[2] ?? null;
+      const beyond = scope.union(plates);
       return {
         extended,
-        beyond: scope.union(plates),
+        beyond,
+        clay: scope.subtract(extended, beyond),
         aside: slanted.length > 0 ? scope.union(slanted) : null,
         top: level(1),
         foot: level(-1),
@@ -97,18 +101,19 @@ export function freeShape(
       return throughOpenings(scope, solid, body, margin, opening);
     }
     case "trim": {
-      const cutter = freeClay(scope, freeShape(scope, shape.by, scale, tolerance, margin, { placed: true }));
+      const cutter = freeShape(scope, shape.by, scale, tolerance, margin, { placed: true }).clay;
       const full = opening.by ? scope.union([opening.by, cutter]) : cutter;
       const whole = freeShape(scope, shape.body, scale, tolerance, margin, {
         ...opening,
         by: full,
         placed: true,
       });
-      refuseTrim(scope, freeClay(scope, whole), cutter, body);
+      refuseTrim(scope, whole.clay, cutter, body);
       const cut = scope.retag(full, { face: "rim", call: body.call });
       return {
         ...whole,
         beyond: whole.beyond ? scope.add(whole.beyond, cut) : cut,
+        clay: scope.subtract(whole.clay, cut),
         aside: whole.aside ? scope.add(whole.aside, cut) : cut,
       };
     }
@@ -135,11 +140,6 @@ function refuseTrim(scope: Scope, whole: Solid, cutter: Solid, { call }: Body): 
     refuse(
       `it leaves ${pieces.length} pieces apart, and a mold shapes one; shorten the body to the one that is meant.`,
     );
-}
-
-/** The clay itself. */
-export function freeClay(scope: Scope, { extended, beyond }: Pick<FreeShape, "extended" | "beyond">): Solid {
-  return beyond ? scope.subtract(extended, beyond) : extended;
 }
 
 type End = "top" | "bottom";
@@ -211,9 +211,12 @@ function throughOpenings(
   };
   const top = ends.top.used ? openAt("top") : null;
   const foot = ends.bottom.used ? openAt("bottom") : null;
+  const extended = parts.length > 1 ? scope.union(parts) : solid;
+  const behind = beyond.length > 0 ? scope.union(beyond) : null;
   return {
-    extended: parts.length > 1 ? scope.union(parts) : solid,
-    beyond: beyond.length > 0 ? scope.union(beyond) : null,
+    extended,
+    beyond: behind,
+    clay: behind ? scope.subtract(extended, behind) : extended,
     aside: null,
     top,
     foot,
@@ -240,12 +243,13 @@ function loftThroughOpenings(
   if (up) beyond.push(scope.box([-FAR, -FAR, height], [FAR, FAR, height + 2 * margin], rim));
   if (down) beyond.push(scope.box([-FAR, -FAR, -2 * margin], [FAR, FAR, 0], rim));
   const behind = beyond.length > 0 ? scope.union(beyond) : null;
+  const clay = behind ? scope.subtract(extended, behind) : extended;
   // An end that is trimmed off is no opening.
-  const whole = freeClay(scope, { extended, beyond: behind });
-  const left = scope.bounds(by ? scope.subtract(whole, by) : whole);
+  const left = scope.bounds(by ? scope.subtract(clay, by) : clay);
   return {
     extended,
     beyond: behind,
+    clay,
     aside: null,
     top: up && left.max[2] > height - BELOW ? height : null,
     foot: down && left.min[2] < BELOW ? 0 : null,

@@ -206,9 +206,9 @@ export function seamCurve(scope: Scope, { seam, plane }: FreeSeam, shape: FreeSh
 const ON_AXIS = 1e-3;
 
 /** Finer than this, mm, the outline of a shelf says nothing. */
-const FINE = 0.05;
+const FINE = 0.1;
 /** Depth of one step of a shelf's underside, mm: where its outlines join, it is level for no more than this. */
-const STEP = 1;
+const STEP = 1.5;
 /** What of a shelf may stick out of the shell at its end, mm². */
 const HIDDEN = 0.2;
 

@@ -10,6 +10,7 @@ import { inscription, wallMarks } from "./marks.ts";
 import type { SeamModel, Vec3 } from "./model.ts";
 import type { Opening } from "./opening.ts";
 import { prySlot } from "./pry.ts";
+import { gridRelief } from "./relief.ts";
 import type { Ring } from "./rings.ts";
 import { ringTongues } from "./ring-tongues.ts";
 import type { ClayScale } from "./scale.ts";
@@ -62,10 +63,11 @@ export function keyRing(
       : []),
     ...(spec.pry ? prySlot(faces[i], keys[i], layout, spec.call) : []),
   ];
+  const relief = gridRelief(grid);
   const feet = (part: string, i: number) =>
     press === "parts" && !coarse
       ? backFeet(
-          grid,
+          relief,
           solids[i].mesh,
           [faces[i], faces[(i + 1) % count]],
           opening.parts.get(part)!.pull,

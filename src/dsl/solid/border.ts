@@ -1,14 +1,14 @@
-/** The border of a surface that is given triangle by triangle. */
+/** The border of a surface that is given triangle by triangle, or by those of its edges that may belong to it. */
 export class Border {
   readonly #ends = new Map<number, Set<number>>();
 
   triangle(a: number, b: number, c: number): void {
-    this.#edge(a, b);
-    this.#edge(b, c);
-    this.#edge(c, a);
+    this.edge(a, b);
+    this.edge(b, c);
+    this.edge(c, a);
   }
 
-  #edge(from: number, to: number): void {
+  edge(from: number, to: number): void {
     if (this.#ends.get(to)?.delete(from)) return;
     const ends = this.#ends.get(from);
     if (ends) ends.add(to);

@@ -7,7 +7,8 @@ const CRUMB = 1e-2;
 
 /** The connected pieces of a mesh: for each triangle the number of its piece, and the volume of each, mm³. */
 export function piecesOf({ positions: p, triangles: t }: Mesh): { of: Int32Array; volumes: number[] } {
-  const parent = Int32Array.from({ length: p.length / 3 }, (_, i) => i);
+  const parent = new Int32Array(p.length / 3);
+  for (let v = 0; v < parent.length; v++) parent[v] = v;
   const root = (v: number): number => {
     while (parent[v] !== v) {
       parent[v] = parent[parent[v]];

@@ -153,7 +153,8 @@ function blocksAbout(
     return d < between * between || (side === "outside") === (outside[at] === 1);
   };
   const blocks = new Uint8Array(squared.length);
-  const about = Uint8Array.from(squared, (_, at) => (isAbout(at) ? 1 : 0));
+  const about = new Uint8Array(squared.length);
+  for (let at = 0; at < about.length; at++) if (isAbout(at)) about[at] = 1;
   const layer = nx * ny;
   eachBlock(lattice, null, (_i, _j, _k, at) => {
     const any =

@@ -16,6 +16,22 @@ export function volumeOf(mesh: Mesh): number {
   return sum / 6;
 }
 
+/** Mass centre of what a closed mesh encloses, mm: Σ (p·(q×r)/6)·(p+q+r)/4 over its volume. */
+export function massCentreOf(mesh: Mesh): [number, number, number] {
+  const { positions: p, triangles: t } = mesh;
+  const sum: [number, number, number] = [0, 0, 0];
+  for (let i = 0; i < t.length; i += 3) {
+    const [a, b, c] = [3 * t[i], 3 * t[i + 1], 3 * t[i + 2]];
+    const six =
+      p[a] * (p[b + 1] * p[c + 2] - p[b + 2] * p[c + 1]) +
+      p[a + 1] * (p[b + 2] * p[c] - p[b] * p[c + 2]) +
+      p[a + 2] * (p[b] * p[c + 1] - p[b + 1] * p[c]);
+    for (let k = 0; k < 3; k++) sum[k] += (six * (p[a + k] + p[b + k] + p[c + k])) / 24;
+  }
+  const volume = volumeOf(mesh);
+  return [sum[0] / volume, sum[1] / volume, sum[2] / volume];
+}
+
 /** Surface area, mm². */
 export function areaOf(mesh: Mesh): number {
   let sum = 0;

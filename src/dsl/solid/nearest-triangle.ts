@@ -13,6 +13,9 @@ export class NearestTriangle {
   /** Triangles at each corner, one after another from `#first` on. */
   readonly #first: Uint32Array;
   readonly #at: Uint32Array;
+  /** The look that has met each triangle last, and the number of the one under way. */
+  readonly #met: Uint32Array;
+  #look = 0;
 
   constructor(mesh: Mesh) {
     const { positions, triangles: t } = mesh;
@@ -23,6 +26,7 @@ export class NearestTriangle {
     for (let v = 1; v < this.#first.length; v++) this.#first[v] += this.#first[v - 1];
     const next = this.#first.slice();
     this.#at = new Uint32Array(t.length);
+    this.#met = new Uint32Array(t.length / 3);
     for (let i = 0; i < t.length; i++) this.#at[next[t[i]]++] = Math.floor(i / 3);
   }
 
@@ -34,21 +38,25 @@ export class NearestTriangle {
     const measure = this.#measure;
     let least = Infinity;
     let best = -1;
+    this.#look++;
     const offer = (t: number) => {
+      if (this.#met[t] === this.#look) return;
+      this.#met[t] = this.#look;
       const d = measure.squared(t, x, y, z);
       // A triangle without area may have no distance.
       if (!(d < least)) return;
       least = d;
       best = t;
-      for (let axis = 0; axis < 3; axis++) this.away[axis] = measure.away[axis];
+      this.away[0] = measure.away[0];
+      this.away[1] = measure.away[1];
+      this.away[2] = measure.away[2];
     };
     for (const t of some) offer(t);
     for (let from = -1; best >= 0 && from !== best;) {
       from = best;
       for (let k = 3 * from; k < 3 * from + 3; k++) {
         const v = this.#t[k];
-        for (let i = this.#first[v]; i < this.#first[v + 1]; i++)
-          if (this.#at[i] !== from) offer(this.#at[i]);
+        for (let i = this.#first[v]; i < this.#first[v + 1]; i++) offer(this.#at[i]);
       }
     }
     this.triangle = best;

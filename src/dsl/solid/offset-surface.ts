@@ -39,21 +39,30 @@ export function offsetSurface(
   for (let i = 0; i < count; i++) points.settle(i, rough.positions, [], MOST_MOVE * field.step);
   const surface = refined(rough, points, sag);
   if (side === "inside") turnInsideOut(surface.triangles);
-  return closedBelowAndAbove(surface, field.origin[2] + ((field.counts[2] - 1) * field.step) / 2);
+  return closedBelowAndAbove(surface, [
+    field.origin[2],
+    field.origin[2] + field.step * (field.counts[2] - 1),
+  ]);
 }
 
 /** Level caps where the surface runs out of its field, which it does at its lowest and its highest layer only. */
-function closedBelowAndAbove({ positions, triangles }: Mesh, middle: number): Mesh {
+function closedBelowAndAbove(
+  { positions, triangles }: Mesh,
+  [lowest, highest]: readonly [number, number],
+): Mesh {
   const border = new Border();
-  for (let i = 0; i < triangles.length; i += 3)
-    border.triangle(triangles[i], triangles[i + 1], triangles[i + 2]);
+  for (let i = 0; i < triangles.length; i++) {
+    const [a, b] = [triangles[i], triangles[i % 3 === 2 ? i - 2 : i + 1]];
+    const z = positions[3 * a + 2];
+    if ((z === lowest || z === highest) && positions[3 * b + 2] === z) border.edge(a, b);
+  }
   const loops = border.loops();
   if (loops.length === 0) return { positions, triangles };
   const heights = loops.map(([first]) => positions[3 * first + 2]);
   const more: number[] = [];
   for (const up of [false, true]) {
     // Seen from above, edges of the side run counter-clockwise along the foot and clockwise along the top.
-    const own = loops.filter((_, i) => heights[i] > middle === up);
+    const own = loops.filter((_, i) => heights[i] === (up ? highest : lowest));
     const turned = up ? own.map((loop) => [...loop].reverse()) : own;
     if (turned.length === 0) continue;
     const vertices = turned.flat();

@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { loft, mold, profile, shrink, solid, split } from "../../../src/dsl/index.ts";
 import { insideVolume } from "../../../src/dsl/mold/capacity.ts";
 import { freeRoom } from "../../../src/dsl/mold/free-room.ts";
-import { freeClay, freeShape } from "../../../src/dsl/mold/free-shape.ts";
+import { freeShape } from "../../../src/dsl/mold/free-shape.ts";
 import { nearestOpposed } from "../../../src/dsl/mold/opposed.ts";
 import { contour } from "../../../src/dsl/solid/contour.ts";
 import { loadKernel, withScope } from "../../../src/dsl/solid/kernel.ts";
@@ -132,7 +132,7 @@ describe("the room inside a slab", () => {
     const { grid } = build(made, "export");
     const free = withScope((scope) => {
       const shape = freeShape(scope, body, 1, 0.02, 20, { foot: true });
-      const clay = freeClay(scope, shape);
+      const clay = shape.clay;
       const facets = scope.facets(clay, "cavity");
       return freeRoom(scope, shape, clay, facets, 6, { z: 0, slab: 6 }, { step: 2, sag: 0.05 }, 0.02, -1)
         .volume;
@@ -145,7 +145,7 @@ it("walls that look at each other are as far apart as they stand: a slot 30 mm w
   const slot = profile.rounded({ width: 120, depth: 30, corner: 10 });
   const distance = withScope((scope) => {
     const shape = freeShape(scope, loft([slot.at(0), slot.at(50)]), 1, 0.05, 5, { foot: true });
-    return nearestOpposed(scope.facets(freeClay(scope, shape), "cavity"))!.distance;
+    return nearestOpposed(scope.facets(shape.clay, "cavity"))!.distance;
   });
   expect(distance).toBeCloseTo(30, 2);
 });

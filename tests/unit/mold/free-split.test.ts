@@ -72,7 +72,11 @@ describe.each(samples)("%s", (...sample) => {
     expect(proof.overlapMm3).toBeLessThan(1);
     for (const part of one.model.parts) {
       expect(faultOfSolid(part.mesh), part.name).toBeNull();
-      expect(piecesOf(part.mesh).volumes, part.name).toHaveLength(1);
+      // Nothing loose; a foot may close a fold of the clay off, which makes a hollow.
+      expect(
+        piecesOf(part.mesh).volumes.filter((volume) => volume > 0),
+        part.name,
+      ).toHaveLength(1);
     }
     expect(one.opened.stuck).toEqual([]);
     expect(one.model.moves.map(({ part }) => part).sort()).toEqual(

@@ -5,8 +5,10 @@ import { backOf } from "../../../src/dsl/mold/feet.ts";
 import { proveMold } from "../../../src/dsl/mold/prove.ts";
 import { faultOfSolid } from "../../../src/dsl/output/verify.ts";
 import { loadKernel } from "../../../src/dsl/solid/kernel.ts";
+import { piecesOf } from "../../../src/dsl/solid/crumbs.ts";
 import type { Mesh } from "../../../src/dsl/solid/mesh.ts";
 import { exampleMold, exampleMolds } from "./example.ts";
+import { boat, bowedVase, kidney } from "./free-bodies.ts";
 import { beaker, beakerMold, build, cylinder, wavedMold } from "./samples.ts";
 
 beforeAll(loadKernel);
@@ -158,6 +160,32 @@ const inParts: [string, () => Mold][] = [
     () => mold(wavedMold(40, "form").spec.body, { press: "parts", seams: split({ parts: 3, at: 3 }) }),
   ],
   ["handle in halves", () => exampleMold("beaker-handle")],
+  [
+    "kidney dish in two",
+    () =>
+      mold(shrink(kidney(), 0.12), {
+        press: "parts",
+        seams: split({ parts: 2, at: 90, follow: "flat" }),
+      }),
+  ],
+  [
+    "kidney dish in three, on a floor",
+    () =>
+      mold(shrink(kidney(), 0.12), {
+        press: "parts",
+        base: "floor",
+        seams: split({ parts: 3, at: 92, follow: "flat" }),
+      }),
+  ],
+  [
+    "vase swept in a bow",
+    () =>
+      mold(shrink(bowedVase(), 0.12), { press: "parts", seams: split({ parts: 2, at: 0, follow: "flat" }) }),
+  ],
+  [
+    "boat, its keel closed",
+    () => mold(shrink(boat(), 0.12), { press: "parts", seams: split({ parts: 2, at: 0, follow: "flat" }) }),
+  ],
 ];
 
 describe("pressed part by part, each part lies steady on its back", () => {
@@ -165,8 +193,16 @@ describe("pressed part by part, each part lies steady on its back", () => {
     it(name, () => {
       const built = build(make(), "idle");
       expect(built.model.press).toBe("parts");
-      for (const part of built.model.parts.filter((one) => one.role === "wall")) {
-        expect(steadiness([part.mesh], backOf(part.pull!)!), part.name).toBeGreaterThan(STEADY);
+      const walls = built.model.parts.filter((one) => one.role === "wall");
+      for (const part of walls) {
+        // What is pulled upwards is pressed as it stands.
+        const down = backOf(part.pull!) ?? ([0, 0, -1] as const);
+        expect(steadiness([part.mesh], down), part.name).toBeGreaterThan(STEADY);
+        // Nothing loose; a foot may close a flute off, which makes a hollow.
+        expect(
+          piecesOf(part.mesh).volumes.filter((volume) => volume > 0),
+          part.name,
+        ).toHaveLength(1);
         expect(faultOfSolid(part.mesh), part.name).toBeNull();
       }
       // Feet are counted, and in nobody's way.
