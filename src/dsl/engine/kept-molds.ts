@@ -12,8 +12,8 @@ export interface Shown {
   faces: readonly CallId[];
 }
 
-/** Triangles that are kept at most: a carafe idle, and some thirty coarse pots beside it. */
-const MOST_TRIANGLES = 400_000;
+/** Triangles that are kept at most: a carafe idle, and some ten coarse pots beside it. */
+const MOST_TRIANGLES = 200_000;
 
 /**
  * What was computed of the last molds, by what they were made of: a mold that comes again, because

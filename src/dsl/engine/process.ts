@@ -10,6 +10,9 @@ export interface ProcessEvents {
   onEnd(how: string, stderr: string): void;
 }
 
+/** Half of what short-lived objects may take, MB: left to itself it doubles at some time, and the process with it. */
+const YOUNG_MB = 16;
+
 /** What a child may know of the environment; never NODE_OPTIONS. */
 const passedOn = ["SystemRoot", "TEMP", "TMP", "TMPDIR", "LANG", "TZ"];
 
@@ -24,7 +27,7 @@ export class EngineProcess {
     const env: NodeJS.ProcessEnv = { ELECTRON_RUN_AS_NODE: "1" };
     for (const name of passedOn) if (process.env[name] !== undefined) env[name] = process.env[name];
     this.#child = fork(enginePath, [String(memoryLimitMB)], {
-      execArgv: [`--max-old-space-size=${memoryLimitMB}`],
+      execArgv: [`--max-old-space-size=${memoryLimitMB}`, `--max-semi-space-size=${YOUNG_MB}`],
       env,
       serialization: "advanced",
       stdio: ["ignore", "ignore", "pipe", "ipc", "pipe"],

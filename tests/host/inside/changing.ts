@@ -18,6 +18,9 @@ async function assertPainted(uri: vscode.Uri, text: string, enginePath?: string)
   assert.deepEqual(painted.digests, digestsOf(fresh));
 }
 
+/** Fine pictures of as many pots are more than the engine keeps. */
+const WARM = 8;
+
 const seed = Number(process.env.SLABWRIGHT_TEST_SEED ?? 3);
 
 test(`100 random edits, seed ${seed}: the picture is that of the last text, and the engine does not grow`, async () => {
@@ -26,6 +29,12 @@ test(`100 random edits, seed ${seed}: the picture is that of the last text, and 
   const { uri } = editor.document;
   let good = editor.document.getText();
   const first = await showPreview(uri);
+  // What the engine keeps of molds is full before it is measured, however slow the machine.
+  for (let i = 0; i < WARM; i++) {
+    good = goodEdit(random, good).text;
+    await replaceAll(editor, good);
+    await settledPicture(uri);
+  }
   const memory: number[] = [];
   for (let i = 0; i < 100; i++) {
     const bad = random() < 0.4;
@@ -42,7 +51,7 @@ test(`100 random edits, seed ${seed}: the picture is that of the last text, and 
   }
   const last = await showPreview(uri);
   assert.ok(last.build > first.build);
-  const [before, after] = [median(memory.slice(40, 70)), median(memory.slice(70))];
+  const [before, after] = [median(memory.slice(20, 60)), median(memory.slice(60))];
   assert.ok(after < 1.2 * before, `engine: ${before.toFixed(0)} MB, then ${after.toFixed(0)} MB`);
 }, 300_000);
 
