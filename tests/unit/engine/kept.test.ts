@@ -101,7 +101,7 @@ describe("molds that come again", () => {
     const kept = new KeptMolds();
     const computed: string[] = [];
     const [{ mold }] = moldsOf(beaker);
-    const ask = (name: string, triangles = 150_000) =>
+    const ask = (name: string, triangles = 75_000) =>
       kept.of(mold, name, "typing", () => {
         computed.push(name);
         return shown(triangles);
