@@ -4,8 +4,7 @@ import type { MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
 import { withScope, type Scope } from "../solid/kernel.ts";
 import { piecesWith, withoutCrumbs } from "../solid/crumbs.ts";
-import { boundsOf, massCentreOf } from "../solid/measure.ts";
-import type { Mesh } from "../solid/mesh.ts";
+import { boundsOf } from "../solid/measure.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { tidy } from "../solid/tidy.ts";
 import { SURFACE } from "../tolerances.ts";
@@ -14,12 +13,12 @@ import { partingOf } from "./ring-keys.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { changed, withChange } from "./change.ts";
 import { flatKeys, gutterOf } from "./flat-seam.ts";
-import { backFeet } from "./feet.ts";
 import { baseOf } from "./free-base.ts";
 import { bedEdge } from "./free-bed.ts";
 import { bestAngles } from "./free-best.ts";
 import { flatSeams, lowestSection, seamAngles, sectorsOf, wedge } from "./free-cut.ts";
 import { RUN_ON, SHELL } from "./free-detail.ts";
+import { freeFeet } from "./free-feet.ts";
 import { floorOf } from "./free-floor.ts";
 import { edgeOf, freeLayout } from "./free-layout.ts";
 import { fallsApart, freePiece, nothingBetween, standOf, withoutEdges } from "./free-pieces.ts";
@@ -33,7 +32,6 @@ import { openPieces } from "./open-pieces.ts";
 import { floorLeaving, neighboursOf, plannedOpening, tryOpening } from "./opening.ts";
 import { pressThrough } from "./press.ts";
 import { prySlot } from "./pry.ts";
-import { meshRelief } from "./relief.ts";
 import { clayScale } from "./scale.ts";
 import { sectorFacets, spanOf } from "./sector-facets.ts";
 import { toolParts } from "./tools.ts";
@@ -41,10 +39,6 @@ import { wallVerdicts } from "./undercut-verdict.ts";
 import { flatVents, sideVents } from "./vents.ts";
 
 const FLOOR_NAME = "floor";
-/** What of a foot lies in the shell that it stands on, at least, mm³. */
-const LEAST_ROOT = 10;
-/** What of a foot may seem to lie in another sector, mm³: the grain of the numbers. */
-const WITHIN = 1e-3;
 
 /**
  * A mold in upright flat seams of any body with a closed surface: the shell around it comes from a
@@ -133,20 +127,6 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
   });
   const edges = seams.map((one) => edgeOf(one, layout));
   const clayAtFoot = shape.foot === null ? null : scope.section(shape.extended, layout.foot + CHAMFER / 2);
-  const feetOf = (i: number): Tagged[] => {
-    if (press === "closed" || coarse) return [];
-    const { clay: touched, pull } = opening.parts.get(names[i])!;
-    const sides = [edges[i], edges[(i + 1) % walls.length]];
-    const relief = meshRelief(touched, massCentreOf(walls[i].mesh), endsOf(walls[i], touched, shape));
-    return backFeet(relief, walls[i].mesh, sides, pull, layout, spec.call).filter((foot) => {
-      const solid = scope.solid(foot);
-      const { inKernel, own } = walls[i];
-      // Where the clay is too steep to root in, or the part too slim, there is none.
-      const isRooted = scope.commonVolume(inKernel, solid) > LEAST_ROOT;
-      const isWithin = solid.volume - scope.commonVolume(own, solid) < WITHIN;
-      return isRooted && isWithin && !(shape.aside && scope.commonVolume(solid, shape.aside) > 0);
-    });
-  };
   const changes = walls.map(({ name: part }, i): PartChange => {
     const next = (i + 1) % walls.length;
     const gutter = gutterOf(scope, seams[i].plane, seams[i].seam, spec.call);
@@ -155,7 +135,9 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
       spec.slab === "solid" && spec.vents
         ? sideVents(leaving.clay, leaving.pull, spec.vents, wall, spec.call)
         : [];
-    const feet = feetOf(i);
+    const sides = [edges[i], edges[next]];
+    const feet =
+      press === "parts" && !coarse ? freeFeet(scope, walls[i], leaving, sides, shape, layout, spec.call) : [];
     const footed = [walls[i].inKernel, ...feet.map((foot) => scope.solid(foot))];
     const ends = [i, next].map((s) => ({ face: edges[s], number: String(s + 1), keys: keys[s] }));
     // While a maker types, parts are there to be looked at.
@@ -254,26 +236,6 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
       keys: keyed - planned,
     },
   };
-}
-
-/**
- * The heights between which a wall lies along its clay and has no slanted end, mm; no end where it goes on as far as a
- * level foot or rim.
- */
-function endsOf(wall: Tagged, clay: Mesh, { top, foot }: FreeShape): { low: number; high: number } {
-  const { positions: p, triangles: t } = wall.mesh;
-  const middle = massCentreOf(wall.mesh)[2];
-  const { min, max } = boundsOf(clay);
-  let [low, high] = [min[2], max[2]];
-  for (const { face, start, count } of wall.runs) {
-    if (face !== "rim") continue;
-    for (let i = 3 * start; i < 3 * (start + count); i++) {
-      const z = p[3 * t[i] + 2];
-      if (z < middle) low = Math.max(low, z + CHAMFER);
-      else high = Math.min(high, z - CHAMFER);
-    }
-  }
-  return { low: foot === null ? low : -Infinity, high: top === null ? high : Infinity };
 }
 
 /** Cross seams follow the rows of a grid, which this body has not. */

@@ -6,6 +6,7 @@ import { proveMold } from "../../../src/dsl/mold/prove.ts";
 import { faultOfSolid } from "../../../src/dsl/output/verify.ts";
 import { loadKernel } from "../../../src/dsl/solid/kernel.ts";
 import { piecesOf } from "../../../src/dsl/solid/crumbs.ts";
+import { massCentreOf, volumeOf } from "../../../src/dsl/solid/measure.ts";
 import type { Mesh } from "../../../src/dsl/solid/mesh.ts";
 import { exampleMold, exampleMolds } from "./example.ts";
 import { boat, bowedVase, kidney } from "./free-bodies.ts";
@@ -21,22 +22,12 @@ const STEADY = 5;
 /** What lies this near to the lowest point touches the table, mm: the grain of the numbers. */
 const TOUCHES = 0.01;
 
-/** Mass centre of closed meshes together: Σ (p·(q×r)/6)·(p+q+r)/4 over their volume (standard geometry). */
+/** Mass centre of closed meshes together. */
 function massCentre(meshes: readonly Mesh[]): Vec3 {
-  const sum = [0, 0, 0];
-  let volume = 0;
-  for (const { positions: p, triangles: t } of meshes) {
-    for (let i = 0; i < t.length; i += 3) {
-      const [a, b, c] = [3 * t[i], 3 * t[i + 1], 3 * t[i + 2]];
-      const six =
-        p[a] * (p[b + 1] * p[c + 2] - p[b + 2] * p[c + 1]) +
-        p[a + 1] * (p[b + 2] * p[c] - p[b] * p[c + 2]) +
-        p[a + 2] * (p[b] * p[c + 1] - p[b + 1] * p[c]);
-      volume += six / 6;
-      for (let k = 0; k < 3; k++) sum[k] += ((six / 6) * (p[a + k] + p[b + k] + p[c + k])) / 4;
-    }
-  }
-  return [sum[0] / volume, sum[1] / volume, sum[2] / volume];
+  const whole = meshes.reduce((sum, mesh) => sum + volumeOf(mesh), 0);
+  const along = (k: number) =>
+    meshes.reduce((sum, mesh) => sum + (volumeOf(mesh) / whole) * massCentreOf(mesh)[k], 0);
+  return [along(0), along(1), along(2)];
 }
 
 const dot = (a: Vec3, b: Vec3) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
@@ -105,6 +96,29 @@ describe("how steadiness is told", () => {
       triangles: Uint32Array.from([...faces, 0, 4, 6, 0, 6, 2, 1, 3, 7, 1, 7, 5]),
     };
   };
+
+  it("the mass centre of a box is its middle, of a tetrahedron the mean of its corners, wherever they are (standard geometry)", () => {
+    const at = ({ positions, triangles }: Mesh, by: number[]): Mesh => ({
+      positions: positions.map((value, i) => value + by[i % 3]),
+      triangles,
+    });
+    expect(massCentreOf(at(box(40, 20, 100), [7, -90, 300]))).toEqual([
+      expect.closeTo(27, 9),
+      expect.closeTo(-80, 9),
+      expect.closeTo(350, 9),
+    ]);
+    const tetrahedron = {
+      positions: Float64Array.from([0, 0, 0, 8, 0, 0, 0, 12, 0, 0, 0, 20]),
+      triangles: Uint32Array.from([0, 2, 1, 0, 1, 3, 0, 3, 2, 1, 2, 3]),
+    };
+    expect(massCentreOf(tetrahedron)).toEqual([
+      expect.closeTo(2, 9),
+      expect.closeTo(3, 9),
+      expect.closeTo(5, 9),
+    ]);
+    // 2 : 1 by volume, their middles 60 mm apart.
+    expect(massCentre([box(40, 20, 100), at(box(20, 20, 100), [70, 0, 0])])[0]).toBeCloseTo(40, 9);
+  });
 
   it("a box of 40 × 20 × 100 stands with 10 mm to spare, and on an edge not at all", () => {
     expect(steadiness([box(40, 20, 100)], [0, 0, -1])).toBeCloseTo(10, 9);
