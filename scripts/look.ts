@@ -11,9 +11,7 @@ import { mkdir } from "node:fs/promises";
 import { basename, dirname, join, resolve } from "node:path";
 import type { MoldView, Quality } from "../shared/engine.ts";
 import { Engine } from "../src/dsl/engine/engine.ts";
-import { englishSentence } from "../src/dsl/engine/findings.ts";
-import { packages } from "../src/dsl/engine/packages.ts";
-import { computeBuild, computeExport } from "../src/dsl/engine/pipeline.ts";
+import { parts } from "../src/dsl/engine/parts.ts";
 import { launchBrowser } from "./host/browser.ts";
 import { ensureChromium } from "./host/chromium.ts";
 import { openStage, themes, type ThemeName } from "./look/open.ts";
@@ -28,7 +26,6 @@ const out = join(root, "out/look");
 await mkdir(out, { recursive: true });
 
 async function built(quality: Quality): Promise<MoldView> {
-  const parts = { packages, computeBuild, computeExport, sentence: englishSentence, plainDesign: "" };
   const result = await new Engine(parts, () => undefined).build({
     type: "build",
     id: 1,

@@ -35,6 +35,8 @@ export class Cancelled extends Error {
 /** What the engine leans on: the kit's packages and our own work behind them. */
 export interface Parts {
   packages: Packages;
+  /** Waits for what the kit measures bodies with, which it does while a design runs. */
+  ready(): Promise<void>;
   computeBuild: ComputeBuild;
   computeExport: ComputeExport;
   sentence: Sentence;
@@ -188,6 +190,7 @@ export class Engine {
     parsed: ParsedTexts,
     ears?: Pick<EvaluateRequest, "log" | "onRun">,
   ): Promise<Evaluation> {
+    await this.#parts.ready();
     this.#rejections = [];
     try {
       const evaluation = this.#evaluate(request, overlays, overrides, parsed, ears);

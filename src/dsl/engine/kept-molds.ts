@@ -2,7 +2,7 @@ import type { MoldView, Quality } from "../../../shared/engine.ts";
 import type { Finding } from "../../../shared/finding.ts";
 import type { CallId } from "../../../shared/place.ts";
 import type { Mold } from "../kit/mold.ts";
-import { digestOfSpec } from "./spec-digest.ts";
+import { digestOfSpec } from "../kit/digest.ts";
 
 /** What a build says of one mold. */
 export interface Shown {

@@ -5,21 +5,14 @@ import { asFraction, checkNumber, show } from "./options.ts";
 import type { Clay } from "./clay.ts";
 import { keptWorkshop } from "./record.ts";
 
-/** The first argument as a body made of level sections. */
-export function checkLevelBody(name: string, call: CallId, body: unknown): Body {
-  if (!(body instanceof Body)) {
-    throw new KitError(
-      "kit-wrong-type",
-      { call: name, key: "the first argument", allowed: "a body, such as loft(…)", value: show(body) },
-      { call, argument: 0 },
-    );
-  }
-  if (body.sections.length === 0) {
-    const reason =
-      "a body that is swept, trimmed or brought as a solid is not made of level sections; give a loft or a turned body.";
-    throw new KitError("kit-conflict", { call: name, reason }, { call, argument: 0 });
-  }
-  return body;
+/** The first argument as a body. */
+export function checkBody(name: string, call: CallId, body: unknown): Body {
+  if (body instanceof Body) return body;
+  throw new KitError(
+    "kit-wrong-type",
+    { call: name, key: "the first argument", allowed: "a body, such as loft(…)", value: show(body) },
+    { call, argument: 0 },
+  );
 }
 
 /** A clay, the name of one that the workshop keeps, or its total linear shrinkage as a fraction of the wet length. */

@@ -1,51 +1,65 @@
+import type { CallId } from "../../../shared/place.ts";
 import { Form } from "../form/form.ts";
+import { insideMesh } from "../mold/free-measure.ts";
 import { makeGrid } from "../mold/grid.ts";
+import { isSeenWhole } from "../mold/seen.ts";
 import { erode } from "../mold/shell.ts";
 import { ring } from "../outline/ring.ts";
+import type { Mesh } from "../solid/mesh.ts";
 import { SURFACE } from "../tolerances.ts";
 import { Body } from "./body.ts";
-import { checkLevelBody, checkShrinkage } from "./bodies.ts";
+import { checkBody, checkShrinkage } from "./bodies.ts";
 import type { Clay } from "./clay.ts";
 import { KitError } from "./error.ts";
 import { checkKeys, checkNumber } from "./options.ts";
 import { Outline, Section } from "./outline.ts";
 import { recordCall, recordMade } from "./record.ts";
-import { formStarAngle } from "../form/star.ts";
-import { STAR_ANGLE } from "../tolerances.ts";
+import { Remembered } from "./remembered.ts";
 
 /** Levels that lie nearer than this, mm, to the straight line between their neighbours are left out. */
 const LEVEL_ERROR = 0.02;
 const PROBES = 90;
 
+const insides = new Remembered<Mesh | null>();
+
 /**
  * The room inside a pot as a body, fired size: what lies at least the fired slab's thickness from
  * the side and from the board. It begins on top of the base.
  *
- * @param body a loft or a turned body, fired size
+ * @param body fired size
  * @param options `slab`: wet clay, mm; `clay`: a `clay(…)` or its total shrinkage, of which the
  *   shrinkage across the slab counts
  */
 export function inside(body: Body, options: { slab: number; clay: Clay | string | number }): Body {
   const call = recordCall("inside");
-  const outside = checkLevelBody("inside", call, body);
+  const outside = checkBody("inside", call, body);
   const site = { name: "inside", call, argument: 1 };
   const given = checkKeys(site, options, ["slab", "clay"]);
   const slab = checkNumber(site, "slab", given.slab, { min: 1, max: 40, unit: "mm" });
   const { clay, total } = checkShrinkage("inside", call, 1, given.clay, ["clay"]);
   recordMade(call, clay ? [body.call, clay.call] : [body.call]);
   const thickness = slab * (1 - (clay?.thickness ?? total));
-  const form = new Form(outside, 1);
-  const refuse = (reason: string) => {
-    throw new KitError("kit-conflict", { call: "inside", reason }, { call, argument: 1, path: ["slab"] });
-  };
-  if (formStarAngle(form) > STAR_ANGLE) {
-    const reason =
-      "the side of this body is not seen whole from its middle, so that its inside is not known as outlines; fill its hollow, or draw the inside yourself with outline.grow(…).";
-    throw new KitError("kit-conflict", { call: "inside", reason }, { call, argument: 0 });
-  }
   const fired = Math.round(thickness * 100) / 100;
-  if (thickness >= form.height)
-    refuse(`a slab ${fired} mm thick when fired fills a pot ${form.height} mm high.`);
+  const refuse = (what: string) => {
+    const reason = `a slab ${fired} mm thick when fired ${what}.`;
+    return new KitError("kit-conflict", { call: "inside", reason }, { call, argument: 1, path: ["slab"] });
+  };
+  if (isSeenWhole(outside)) return insideOfLevels(outside, thickness, call, refuse);
+  const mesh = insides.of([outside, thickness], () => insideMesh(outside, thickness, "inside"));
+  if (!mesh) throw refuse("leaves no room that reaches the mouth");
+  const shape = { kind: "mesh", mesh, from: "this inside", stays: true } as const;
+  return new Body([], "straight", body.open, call, [], shape);
+}
+
+/** The inside of a body whose level sections are seen whole from their middle: level sections again. */
+function insideOfLevels(
+  body: Body,
+  thickness: number,
+  call: CallId,
+  refuse: (what: string) => KitError,
+): Body {
+  const form = new Form(body, 1);
+  if (thickness >= form.height) throw refuse(`fills a pot ${form.height} mm high`);
   const grid = makeGrid(form, { tolerance: SURFACE.idle, us: [], zs: [thickness], turn: 0.26 });
   const shell = erode(grid, thickness);
   const base = grid.zs.findIndex((z) => z >= thickness - 1e-3);
@@ -53,8 +67,7 @@ export function inside(body: Body, options: { slab: number; clay: Clay | string 
     .map(({ angles, radii }, j) => ({ j, z: grid.zs[j], angles, radii }))
     .filter(({ j }) => j >= base);
   const filled = rows.find(({ radii }) => radii[0] === 0);
-  if (filled)
-    refuse(`a slab ${fired} mm thick when fired leaves no room at z ${Math.round(filled.z * 10) / 10}.`);
+  if (filled) throw refuse(`leaves no room at z ${Math.round(filled.z * 10) / 10}`);
   const sections = thinned(rows).map(({ j, z, angles, radii }) => {
     const points = Array.from(angles, (angle, i) => ({
       x: radii[i] * Math.cos(angle),

@@ -1,4 +1,5 @@
 import type { CallId } from "../../../shared/place.ts";
+import { boundsOf } from "../solid/measure.ts";
 import { Body } from "./body.ts";
 import { Cutter } from "./cutter.ts";
 import { KitError } from "./error.ts";
@@ -156,6 +157,12 @@ const KEYS = [
   "limits",
 ] as const;
 
+/** Height at which a body begins, fired mm; what is set down begins at 0. */
+function footOf({ sections, solid }: Body): number {
+  if (solid?.kind === "mesh" && solid.stays) return boundsOf(solid.mesh).min[2];
+  return sections.at(0)?.z ?? 0;
+}
+
 /**
  * The mold of a body: export it as default. The body is the outside of the pot, grown by `shrink`.
  *
@@ -167,7 +174,7 @@ export function mold(body: Body, options?: MoldOptions): Mold {
   if (!(body instanceof Body)) {
     throw wrong(call, { argument: 0 }, "the first argument", "a body, such as shrink(loft(…), 0.125)", body);
   }
-  const foot = body.sections.at(0)?.z ?? 0;
+  const foot = footOf(body);
   if (foot !== 0) {
     const reason = `this body begins at z ${Math.round(foot * 100) / 100}, as the inside of a pot does; a vessel stands on z = 0.`;
     throw new KitError("kit-conflict", { call: "mold", reason }, { call, argument: 0 });

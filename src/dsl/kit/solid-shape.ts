@@ -20,5 +20,7 @@ export type SolidShape =
       readonly mesh: Mesh;
       /** What a maker calls it: a file's name, or "a solid". */
       readonly from: string;
+      /** It stays as high as it is, and is not set down on z = 0. */
+      readonly stays: boolean;
     }
   | { readonly kind: "trim"; readonly body: Body; readonly by: Body };

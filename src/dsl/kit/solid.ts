@@ -30,7 +30,7 @@ export function solid(source: Geom3 | string, options?: { open?: "top" | "bottom
   const { mesh, from } = typeof source === "string" ? fromFile(call, source) : fromGeom3(call, source);
   const far = mesh.positions.find((value) => !Number.isFinite(value) || Math.abs(value) > LARGEST);
   if (far !== undefined) throw refuse(call, `${from} has a corner at ${far}; allowed are ±${LARGEST} mm.`);
-  return new Body([], "straight", open, call, [], { kind: "mesh", mesh, from });
+  return new Body([], "straight", open, call, [], { kind: "mesh", mesh, from, stays: false });
 }
 
 function refuse(call: number, reason: string): KitError {

@@ -76,7 +76,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
   const inWay = (vent: Tagged) => marks.some((mark) => touch(vent, mark));
   const keyed = performance.now();
 
-  const room = roomOf(scope, shape, claySolid, facets, spec, quality);
+  const room = roomOf(scope, shape, facets, spec, quality);
   return onePiece({
     frame: {
       ...modelFrame(name, spec, scale, wall, tolerance),

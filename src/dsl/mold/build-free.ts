@@ -87,7 +87,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
   });
   const plate = floor ? [{ name: FLOOR_NAME, ...floor.plate }] : [];
   const facets = withoutEdges(scope.facets(claySolid, "cavity"), shape);
-  const room = roomOf(scope, shape, claySolid, facets, spec, quality);
+  const room = roomOf(scope, shape, facets, spec, quality);
   const press = spec.press ?? pressFor(room, spec, shape, clay);
   const shaped = performance.now();
 

@@ -1,5 +1,6 @@
 import polylabel from "polylabel";
 import type { Quality } from "../../../shared/engine.ts";
+import type { Body } from "../kit/body.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import type { Facets } from "../leaving/facets.ts";
 import type { Flat, Scope, Solid } from "../solid/kernel.ts";
@@ -31,8 +32,10 @@ const WIDTH_ERROR = 0.2;
 const FINE = 0.1;
 const FAR = 4000;
 
-/** The room inside is looked for in steps of this, mm, and simplified by that. */
-const ROOM: Record<Quality, OffsetDetail & { chord: number }> = {
+/** How the room inside is looked for, and by how much it may be simplified, mm. */
+export type RoomDetail = OffsetDetail & { chord: number };
+
+export const ROOM: Record<Quality, RoomDetail> = {
   typing: { step: 3, sag: 0.5, chord: 0.3 },
   idle: { step: 2, sag: 0.05, chord: 0.02 },
   export: { step: 2, sag: 0.05, chord: 0.02 },
@@ -42,40 +45,38 @@ const ROOM: Record<Quality, OffsetDetail & { chord: number }> = {
 export function roomOf(
   scope: Scope,
   shape: FreeShape,
-  clay: Solid,
   facets: Facets,
   spec: MoldSpec,
   quality: Quality,
 ): Room | null {
   const { slab, base, body, call } = spec;
   if (slab === "solid") return null;
-  const onBase = shape.foot !== null && body.open !== "bottom" ? { z: shape.foot, slab: base.slab } : null;
-  const { chord, ...detail } = ROOM[quality];
-  return freeRoom(scope, shape, clay, facets, slab, onBase, detail, chord, call);
+  return freeRoom(scope, shape, facets, slab, baseIn(shape, body, base.slab), ROOM[quality], call);
 }
+
+/** The base slab of a pot and the height of the plane that it lies on, mm; null where the clay has its own underside. */
+export type BaseSlab = { z: number; slab: number } | null;
+
+export const baseIn = ({ foot }: FreeShape, { open }: Body, slab: number): BaseSlab =>
+  foot !== null && open !== "bottom" ? { z: foot, slab } : null;
 
 /**
  * What of the clay lies at least a slab from its side and from its base and is joined to the mouth.
  * The mouth's own plane takes no slab.
  *
  * @param facets the clay's side
- * @param base height of the plane that the base slab lies on, mm; null where the clay has its own underside
- * @param detail of the grid on which it is found
- * @param chord by how much it may be simplified, mm
  */
 export function freeRoom(
   scope: Scope,
   shape: FreeShape,
-  clay: Solid,
   facets: Facets,
   slab: number,
-  base: { z: number; slab: number } | null,
-  detail: OffsetDetail,
-  chord: number,
+  base: BaseSlab,
+  detail: RoomDetail,
   call: number,
 ): Room {
   const opposed = nearestOpposed(facets);
-  const room = erodedBy(scope, shape, clay, slab, base, detail, chord, call);
+  const room = roomWithin(scope, shape, slab, base, detail, call);
   if (!room) return { solid: null, volume: 0, opposed, zs: [], widths: [] };
   const bounds = scope.bounds(room);
   const zs = levelsBetween(bounds.min[2], bounds.max[2]);
@@ -91,16 +92,16 @@ export function freeRoom(
 const levelsBetween = (low: number, high: number): number[] =>
   Array.from({ length: LEVELS }, (_, i) => low + ((i + 0.5) / LEVELS) * (high - low));
 
-function erodedBy(
+/** The room of `freeRoom` as a solid; null where the slab leaves nothing. */
+export function roomWithin(
   scope: Scope,
   shape: FreeShape,
-  clay: Solid,
   slab: number,
-  base: { z: number; slab: number } | null,
-  detail: OffsetDetail,
-  chord: number,
+  base: BaseSlab,
+  { chord, ...detail }: RoomDetail,
   call: number,
 ): Solid | null {
+  const { clay } = shape;
   const { min, max } = scope.bounds(clay);
   const low = base ? base.z + base.slab : min[2];
   if (low >= max[2]) return null;

@@ -35,6 +35,8 @@ export interface Opening {
   foot?: boolean;
   /** A mesh is left at the height where it was written, to meet another body there, and not set down on z = 0. */
   placed?: boolean;
+  /** A mesh is taken as it is, whatever its ends are like. */
+  closed?: boolean;
 }
 
 /** An end that leans by less than this, 1 − cosine, is level. */
@@ -93,15 +95,20 @@ export function freeShape(
       };
     }
     case "mesh": {
-      const { placed = false } = opening;
+      const { stays } = shape;
+      const { placed = stays, closed = stays } = opening;
       const shells = closedShells(shape.mesh, shape.from, scale, body, placed).map((mesh) =>
         scope.surface(facetSurface(mesh), { face: "cavity", call: body.call }),
       );
       const solid = shells.length > 1 ? scope.union(shells) : shells[0];
+      if (closed) return { extended: solid, beyond: null, clay: solid, aside: null, top: null, foot: null };
       return throughOpenings(scope, solid, body, margin, opening);
     }
     case "trim": {
-      const cutter = freeShape(scope, shape.by, scale, tolerance, margin, { placed: true }).clay;
+      const cutter = freeShape(scope, shape.by, scale, tolerance, margin, {
+        placed: true,
+        closed: true,
+      }).clay;
       const full = opening.by ? scope.union([opening.by, cutter]) : cutter;
       const whole = freeShape(scope, shape.body, scale, tolerance, margin, {
         ...opening,

@@ -11,7 +11,7 @@ const SMOOTH = 0.035;
  *
  * @param width extent along x, mm; absent: as drawn
  */
-export function drawn(given: readonly Segment[], kind: string, width?: number): Curve {
+export function drawn(given: readonly Segment[], kind: string | null, width?: number): Curve {
   let segments = [...given];
   if (signedArea({ segments }) < 0) segments = segments.reverse().map(reversed);
   const { x, y } = middleOf({ segments });

@@ -64,13 +64,7 @@ export function distanceField(mesh: Mesh, demands: FieldDemands): Field {
   lookAtMiddles(coarse, known, fine, near, measure, blocks, level);
 
   const wanted = new Uint8Array(pointCount(fine));
-  eachBlock(coarse, blocks, (i, j, k) => {
-    for (let z = 2 * k; z <= 2 * k + 2; z++)
-      for (let y = 2 * j; y <= 2 * j + 2; y++) {
-        const row = (z * fine.counts[1] + y) * fine.counts[0] + 2 * i;
-        wanted[row] = wanted[row + 1] = wanted[row + 2] = 1;
-      }
-  });
+  eachBlock(coarse, blocks, (i, j, k) => eachPointOf(fine, i, j, k, (at) => (wanted[at] = 1)));
   const start: number[] = [];
   eachShared(coarse, fine, (own, at) => {
     if (wanted[at] === 0 || known.triangle[own] < 0) return;
@@ -79,14 +73,20 @@ export function distanceField(mesh: Mesh, demands: FieldDemands): Field {
     start.push(at);
   });
   handOn(fine, near, measure, start, Infinity, wanted);
-
-  const outside = floodFromOutside(coarse, known, fine, near, wanted, level * level);
-  const values = new Float32Array(near.squared.length);
-  for (let at = 0; at < values.length; at++) {
-    if (wanted[at] === 0) continue;
-    const far = near.squared[at] >= level * level;
-    const wrong = far && (side === "outside") !== (outside[at] === 1);
-    values[at] = wrong ? 0 : Math.sqrt(near.squared[at]);
+  let values = valuesOf(coarse, known, fine, near, wanted, demands);
+  for (;;) {
+    const missed = blocksBeside(coarse, fine, blocks, values, level);
+    if (missed.length === 0) break;
+    const from: number[] = [];
+    for (const [i, j, k, block] of missed) {
+      blocks[block] = 1;
+      eachPointOf(fine, i, j, k, (at) => {
+        wanted[at] = 1;
+        if (near.triangle[at] >= 0) from.push(at);
+      });
+    }
+    handOn(fine, near, measure, from, Infinity, wanted);
+    values = valuesOf(coarse, known, fine, near, wanted, demands);
   }
   return {
     ...fine,
@@ -95,6 +95,26 @@ export function distanceField(mesh: Mesh, demands: FieldDemands): Field {
     blocks,
     blockCounts: coarse.counts,
   };
+}
+
+/** The distances of the points that are wanted, 0 where they are on the wrong side. */
+function valuesOf(
+  coarse: Lattice,
+  known: Nearest,
+  fine: Lattice,
+  near: Nearest,
+  wanted: Uint8Array,
+  { level, side }: FieldDemands,
+): Float32Array {
+  const outside = floodFromOutside(coarse, known, fine, near, wanted, level * level);
+  const values = new Float32Array(near.squared.length);
+  for (let at = 0; at < values.length; at++) {
+    if (wanted[at] === 0) continue;
+    const far = near.squared[at] >= level * level;
+    const wrong = far && (side === "outside") !== (outside[at] === 1);
+    values[at] = wrong ? 0 : Math.sqrt(near.squared[at]);
+  }
+  return values;
 }
 
 /** The lattice that is contoured, and that of every other of its points. */
@@ -212,6 +232,56 @@ function lookAtMiddles(
     near.squared[at] = least;
     near.triangle[at] = best;
   });
+}
+
+/** Calls `visit` with the points of the fine lattice in a block and on its border. */
+function eachPointOf(
+  { counts }: Lattice,
+  i: number,
+  j: number,
+  k: number,
+  visit: (at: number) => void,
+): void {
+  for (let z = 2 * k; z <= 2 * k + 2; z++)
+    for (let y = 2 * j; y <= 2 * j + 2; y++)
+      for (let x = 2 * i; x <= 2 * i + 2; x++) visit((z * counts[1] + y) * counts[0] + x);
+}
+
+/**
+ * Place and number of the blocks that are not marked though the level runs out of a marked one into them, as it
+ * may where it only just touches one: without them the contour would have a hole there.
+ */
+function blocksBeside(
+  coarse: Lattice,
+  fine: Lattice,
+  blocks: Uint8Array,
+  values: Float32Array,
+  level: number,
+): [number, number, number, number][] {
+  const { counts } = fine;
+  const strides = [1, counts[0], counts[0] * counts[1]];
+  const steps = [1, coarse.counts[0], coarse.counts[0] * coarse.counts[1]];
+  const missed = new Map<number, [number, number, number, number]>();
+  eachBlock(coarse, blocks, (i, j, k, block) => {
+    const place = [i, j, k];
+    const first = 2 * (i * strides[0] + j * strides[1] + k * strides[2]);
+    for (let axis = 0; axis < 3; axis++) {
+      const [u, v] = [strides[(axis + 1) % 3], strides[(axis + 2) % 3]];
+      for (const way of [-1, 1]) {
+        const to = place[axis] + way;
+        const other = block + way * steps[axis];
+        if (to < 0 || to > coarse.counts[axis] - 2 || blocks[other] === 1) continue;
+        const corner = first + (way > 0 ? 2 * strides[axis] : 0);
+        let below = 0;
+        for (let a = 0; a < 3; a++)
+          for (let b = 0; b < 3; b++) if (values[corner + a * u + b * v] < level) below++;
+        if (below === 0 || below === 9) continue;
+        const [x, y, z] = place.map((value, n) => (n === axis ? to : value));
+        missed.set(other, [x, y, z, other]);
+      }
+    }
+  });
+  return [...missed.values()];
 }
 
 /** Calls `visit` with the place and the number of each block, or of each that is marked. */

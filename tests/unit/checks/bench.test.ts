@@ -5,9 +5,7 @@ import { overhangsOf } from "../../../src/dsl/checks/overhang.ts";
 import { beyondReach } from "../../../src/dsl/checks/reach.ts";
 import { nearestOpposed } from "../../../src/dsl/checks/slab-crowded.ts";
 import { Engine } from "../../../src/dsl/engine/engine.ts";
-import { englishSentence } from "../../../src/dsl/engine/findings.ts";
-import { packages } from "../../../src/dsl/engine/packages.ts";
-import { computeBuild, computeExport } from "../../../src/dsl/engine/pipeline.ts";
+import { parts } from "../../../src/dsl/engine/parts.ts";
 import { loft, mold, profile, revolve, shrink, split } from "../../../src/dsl/index.ts";
 import { Form } from "../../../src/dsl/form/form.ts";
 import { DEFAULT_HAND } from "../../../src/dsl/kit/hand.ts";
@@ -19,10 +17,7 @@ import { applyEdits } from "../../../src/dsl/source/index.ts";
 import { withImports } from "../kit/evaluated.ts";
 
 const ENTRY = "/designs/sample.mold.ts";
-const engine = new Engine(
-  { packages, computeBuild, computeExport, sentence: englishSentence, plainDesign: "" },
-  () => undefined,
-);
+const engine = new Engine(parts, () => undefined);
 
 async function check(text: string): Promise<LocatedFinding[]> {
   const result = await engine.build({

@@ -2,9 +2,8 @@ import { describe, expect, it } from "vitest";
 import type { Finding, LocatedFinding } from "../../../shared/finding.ts";
 import { messages } from "../../../shared/messages.ts";
 import { Engine } from "../../../src/dsl/engine/engine.ts";
+import { parts } from "../../../src/dsl/engine/parts.ts";
 import { englishSentence } from "../../../src/dsl/engine/findings.ts";
-import { packages } from "../../../src/dsl/engine/packages.ts";
-import { computeBuild, computeExport } from "../../../src/dsl/engine/pipeline.ts";
 import { applyEdits } from "../../../src/dsl/source/index.ts";
 import { oneEach } from "../../../src/dsl/checks/one-each.ts";
 import { panelBend } from "../../../src/dsl/checks/wall.ts";
@@ -13,11 +12,8 @@ import { ENTRY, FOLDER, request } from "../engine/real.ts";
 // Titles of fixes come as their codes, so that the tests can tell which were offered.
 const engine = new Engine(
   {
-    packages,
-    computeBuild,
-    computeExport,
+    ...parts,
     sentence: (code, args) => (code.startsWith("fix-") ? code : englishSentence(code, args)),
-    plainDesign: "",
   },
   () => undefined,
 );

@@ -1,16 +1,11 @@
 import { describe, expect, it } from "vitest";
 import type { LocatedFinding } from "../../../shared/finding.ts";
 import { Engine } from "../../../src/dsl/engine/engine.ts";
-import { englishSentence } from "../../../src/dsl/engine/findings.ts";
-import { packages } from "../../../src/dsl/engine/packages.ts";
-import { computeBuild, computeExport } from "../../../src/dsl/engine/pipeline.ts";
+import { parts } from "../../../src/dsl/engine/parts.ts";
 import { applyEdits } from "../../../src/dsl/source/index.ts";
 
 const ENTRY = "/designs/sample.mold.ts";
-const engine = new Engine(
-  { packages, computeBuild, computeExport, sentence: englishSentence, plainDesign: "" },
-  () => undefined,
-);
+const engine = new Engine(parts, () => undefined);
 
 async function check(text: string): Promise<LocatedFinding[]> {
   const result = await engine.build({

@@ -1,15 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { Engine } from "../../../src/dsl/engine/engine.ts";
-import { englishSentence } from "../../../src/dsl/engine/findings.ts";
-import { packages } from "../../../src/dsl/engine/packages.ts";
-import { computeBuild, computeExport } from "../../../src/dsl/engine/pipeline.ts";
+import { parts } from "../../../src/dsl/engine/parts.ts";
 import { applyEdits } from "../../../src/dsl/source/index.ts";
 import { request } from "../engine/real.ts";
 
-const engine = new Engine(
-  { packages, computeBuild, computeExport, sentence: englishSentence, plainDesign: "" },
-  () => undefined,
-);
+const engine = new Engine(parts, () => undefined);
 
 const design = (body: string) => `import { mold, profile, shrink, solid, split, sweep } from "slabwright";
 import { extrusions, primitives } from "@jscad/modeling";

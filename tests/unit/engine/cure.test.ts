@@ -3,10 +3,8 @@ import type { BuildResult } from "../../../shared/engine.ts";
 import type { LocatedFinding, Severity } from "../../../shared/finding.ts";
 import { cure, MOST_ROUNDS } from "../../../src/dsl/engine/cure.ts";
 import { Engine } from "../../../src/dsl/engine/engine.ts";
-import { englishSentence } from "../../../src/dsl/engine/findings.ts";
+import { parts } from "../../../src/dsl/engine/parts.ts";
 import { measureBars } from "../../../src/dsl/engine/measure.ts";
-import { packages } from "../../../src/dsl/engine/packages.ts";
-import { computeBuild, computeExport } from "../../../src/dsl/engine/pipeline.ts";
 
 const FILE = "/designs/a.mold.ts";
 const place = { file: FILE, line: 1, column: 1, endLine: 1, endColumn: 2 };
@@ -60,10 +58,7 @@ describe("all fixes", () => {
   });
 
   it("cure a real design", async () => {
-    const engine = new Engine(
-      { packages, computeBuild, computeExport, sentence: englishSentence, plainDesign: "" },
-      () => undefined,
-    );
+    const engine = new Engine(parts, () => undefined);
     const text = `import { loft, mold, profile, split } from "slabwright";
 const foot = profile.circle({ diameter: 64 });
 export default mold(loft([foot.at(0), foot.scale(1.2).at(80)]), { wall: 0.5, seams: split({ parts: 3 }) });

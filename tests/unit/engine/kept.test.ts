@@ -6,7 +6,7 @@ import { evaluate } from "../../../src/dsl/evaluate/index.ts";
 import { exportedMolds } from "../../../src/dsl/engine/molds.ts";
 import { packages } from "../../../src/dsl/engine/packages.ts";
 import { KeptMolds, type Shown } from "../../../src/dsl/engine/kept-molds.ts";
-import { digestOfSpec } from "../../../src/dsl/engine/spec-digest.ts";
+import { digestOfSpec } from "../../../src/dsl/kit/digest.ts";
 import type { Mold } from "../../../src/dsl/kit/mold.ts";
 import { ENTRY, FOLDER, realEngine, request } from "./real.ts";
 

@@ -1,20 +1,14 @@
 import type { BuildRequest, BuildResult } from "../../../shared/engine.ts";
 import type { CallId, Place } from "../../../shared/place.ts";
 import { Engine } from "../../../src/dsl/engine/engine.ts";
-import { englishSentence } from "../../../src/dsl/engine/findings.ts";
-import { packages } from "../../../src/dsl/engine/packages.ts";
-import { computeBuild, computeExport } from "../../../src/dsl/engine/pipeline.ts";
+import { parts } from "../../../src/dsl/engine/parts.ts";
 import { Lines } from "../../../src/dsl/source/lines.ts";
 
 export const FOLDER = "/designs";
 export const ENTRY = `${FOLDER}/sample.mold.ts`;
 
 /** The engine as it ships, in this process. */
-export const realEngine = (): Engine =>
-  new Engine(
-    { packages, computeBuild, computeExport, sentence: englishSentence, plainDesign: "" },
-    () => undefined,
-  );
+export const realEngine = (): Engine => new Engine(parts, () => undefined);
 
 /** A request to build texts that are on no disk: the entry, and more files by name. */
 export function request(

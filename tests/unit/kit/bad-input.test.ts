@@ -2,17 +2,12 @@ import { mkdirSync, readdirSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { Engine } from "../../../src/dsl/engine/engine.ts";
-import { englishSentence } from "../../../src/dsl/engine/findings.ts";
-import { packages } from "../../../src/dsl/engine/packages.ts";
-import { computeBuild, computeExport } from "../../../src/dsl/engine/pipeline.ts";
+import { parts } from "../../../src/dsl/engine/parts.ts";
 import type { Engine as EngineOfCommands } from "../../../src/dsl/cli/engine.ts";
 import { slabwright, workshop } from "../cli/fixture.ts";
 import { withImports } from "./evaluated.ts";
 
-const engine = new Engine(
-  { packages, computeBuild, computeExport, sentence: englishSentence, plainDesign: "" },
-  () => undefined,
-);
+const engine = new Engine(parts, () => undefined);
 let id = 0;
 const engineOfCommands: EngineOfCommands = {
   build: (request) => engine.build({ type: "build", id: ++id, ...request }),
@@ -255,6 +250,25 @@ const rows: Row[] = [
     name: "a turned body with a level step",
     text: `revolve([[30, 0], [40, 20], [30, 20], [30, 60]]);`,
     message: /points 2 and 3 are both at z 20/,
+  },
+  {
+    name: "a section of what is hollow",
+    text: `section(sweep(profile.circle({ diameter: 12 }), [[-30, 0, 0], [-20, 0, 60], [20, 0, 60], [30, 0, 0]]), 20);`,
+    message: /section: this body's section at z 20 has 2 borders/,
+  },
+  {
+    name: "more than a solid can hold",
+    text: `fit(sweep(profile.circle({ diameter: 60 }), [[0, 0, 0], [0, 0, 90]]), { capacity: 950000, slab: 6, clay: 0.1 });`,
+    message: /fit: no size up to 1000 mm holds 950000 mL with a slab of 6 mm/,
+  },
+  {
+    name: "the inside of a mesh that is open",
+    text: `inside(solid("open.stl"), { slab: 6, clay: 0.1 });`,
+    files: {
+      "open.stl":
+        "solid x\nfacet normal 0 0 1\nouter loop\nvertex 0 0 0\nvertex 90 0 0\nvertex 0 90 0\nendloop\nendfacet\nendsolid x\n",
+    },
+    message: /inside: open\.stl is not closed, so it holds no clay/,
   },
   {
     name: "a section above the rim",

@@ -1,4 +1,6 @@
 import { describe, expect, it } from "vitest";
+import { Engine } from "../../../src/dsl/engine/engine.ts";
+import { parts } from "../../../src/dsl/engine/parts.ts";
 import type { Mold } from "../../../src/dsl/kit/mold.ts";
 import { applyEdits } from "../../../src/dsl/source/index.ts";
 import { settingsJsonSchema } from "../../../shared/settings.ts";
@@ -245,15 +247,8 @@ describe("slabwright.json", () => {
 });
 
 it("a part too long for the bed is sent to a printer that takes it", async () => {
-  const { Engine } = await import("../../../src/dsl/engine/engine.ts");
-  const { englishSentence } = await import("../../../src/dsl/engine/findings.ts");
-  const { packages } = await import("../../../src/dsl/engine/packages.ts");
-  const { computeBuild, computeExport } = await import("../../../src/dsl/engine/pipeline.ts");
   const entry = `${FOLDER}/pot.mold.ts`;
-  const engine = new Engine(
-    { packages, computeBuild, computeExport, sentence: englishSentence, plainDesign: "" },
-    () => undefined,
-  );
+  const engine = new Engine(parts, () => undefined);
   const text = withImports(
     `\nexport default mold(shrink(revolve([[30, 0], [40, 240]]), 0.1), { seams: split({ parts: 3 }) });`,
   );

@@ -6,9 +6,7 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { Engine } from "../../../src/dsl/engine/engine.ts";
-import { englishSentence } from "../../../src/dsl/engine/findings.ts";
-import { packages } from "../../../src/dsl/engine/packages.ts";
-import { computeBuild, computeExport } from "../../../src/dsl/engine/pipeline.ts";
+import { parts } from "../../../src/dsl/engine/parts.ts";
 import { solid } from "../../../src/dsl/index.ts";
 import { measureUndercut } from "../../../src/dsl/leaving/undercut.ts";
 import type { Vec3 } from "../../../src/dsl/leaving/vector.ts";
@@ -119,10 +117,7 @@ function hiddenByRays({ positions: p, triangles: t }: Mesh, axis: number): numbe
   return (100 * hidden) / whole;
 }
 
-const engine = new Engine(
-  { packages, computeBuild, computeExport, sentence: englishSentence, plainDesign: "" },
-  () => undefined,
-);
+const engine = new Engine(parts, () => undefined);
 let id = 0;
 
 /** Checks a design beside which a mesh lies as `part.stl`. */

@@ -47,15 +47,15 @@ export const mirroredKidney = (): Body => {
   return loft([flat.at(0), flat.scale(0.94).at(42)]);
 };
 
-/** A vase that leans over in a bow, open at its upper end. */
-export const bowedVase = (): Body =>
+/** A vase that leans over in a bow, open at its upper end; at any size. */
+export const bowedVase = (factor = 1): Body =>
   sweep(
-    profile.ellipse({ width: 56, depth: 44 }),
+    profile.ellipse({ width: 56 * factor, depth: 44 * factor }),
     [
       [0, 0, 0],
-      [0, 0, 30],
-      [8, 0, 60],
-      [8, 0, 90],
+      [0, 0, 30 * factor],
+      [8 * factor, 0, 60 * factor],
+      [8 * factor, 0, 90 * factor],
     ],
     { taper: 0.8, ends: 0 },
   );

@@ -7,9 +7,10 @@ import { freeShape } from "../../../src/dsl/mold/free-shape.ts";
 import { nearestOpposed } from "../../../src/dsl/mold/opposed.ts";
 import { contour } from "../../../src/dsl/solid/contour.ts";
 import { loadKernel, withScope } from "../../../src/dsl/solid/kernel.ts";
-import { openEdges, volumeOf } from "../../../src/dsl/solid/measure.ts";
+import { boundsOf, openEdges, volumeOf } from "../../../src/dsl/solid/measure.ts";
 import { offsetSurface } from "../../../src/dsl/solid/offset-surface.ts";
 import type { Body } from "../../../src/dsl/kit/body.ts";
+import { bowedVase } from "./free-bodies.ts";
 import { random } from "./inside.ts";
 import { build, wavedBody } from "./samples.ts";
 
@@ -126,6 +127,19 @@ describe("the room inside a slab", () => {
     expect(room!.widths[room!.widths.length - 1]).toBeLessThan(68.1);
   });
 
+  it.each([1.013, 1.065, 1.351])(
+    "is closed where it only just touches a block of its coarse field: a leaning vase × %d",
+    (factor) => {
+      const open = withScope((scope) => {
+        const { extended } = freeShape(scope, bowedVase(factor), 1 / 0.88, 0.2, 8, { foot: true });
+        const mesh = scope.mesh(extended).mesh;
+        const { min, max } = boundsOf(mesh);
+        return openEdges(offsetSurface(mesh, 6, "inside", { step: 3, sag: 0.5 }, [min[2] + 8, max[2] - 8]));
+      });
+      expect(open).toBe(0);
+    },
+  );
+
   it("of a waved body with a neck is what its level sections give by another way, to 3 in 1000", () => {
     const body = wavedBody(10);
     const made = mold(shrink(body, 0), { slab: 6, seams: split({ parts: 3, at: 3 }) });
@@ -134,7 +148,7 @@ describe("the room inside a slab", () => {
       const shape = freeShape(scope, body, 1, 0.02, 20, { foot: true });
       const clay = shape.clay;
       const facets = scope.facets(clay, "cavity");
-      return freeRoom(scope, shape, clay, facets, 6, { z: 0, slab: 6 }, { step: 2, sag: 0.05 }, 0.02, -1)
+      return freeRoom(scope, shape, facets, 6, { z: 0, slab: 6 }, { step: 2, sag: 0.05, chord: 0.02 }, -1)
         .volume;
     });
     expect(Math.abs(free / insideVolume(grid!, 6, 6) - 1)).toBeLessThan(3e-3);

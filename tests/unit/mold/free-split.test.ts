@@ -7,9 +7,7 @@ import type { Body } from "../../../src/dsl/kit/body.ts";
 import type { Mold, MoldOptions } from "../../../src/dsl/kit/mold.ts";
 import type { BuiltMold } from "../../../src/dsl/mold/build.ts";
 import { Engine } from "../../../src/dsl/engine/engine.ts";
-import { englishSentence } from "../../../src/dsl/engine/findings.ts";
-import { packages } from "../../../src/dsl/engine/packages.ts";
-import { computeBuild, computeExport } from "../../../src/dsl/engine/pipeline.ts";
+import { parts } from "../../../src/dsl/engine/parts.ts";
 import { applyEdits } from "../../../src/dsl/source/index.ts";
 import { request } from "../engine/real.ts";
 import { proveMold } from "../../../src/dsl/mold/prove.ts";
@@ -225,10 +223,7 @@ export default mold(shrink(${body}, 0.12), ${more});
   const drawing = {
     "bean.svg": `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 140 110"><path d="M10 78 C11.7 85.0 13.7 95.0 22 98 C30.3 101.0 49.0 95.7 60 96 C71.0 96.3 78.0 100.3 88 100 C98.0 99.7 112.7 99.7 120 94 C127.3 88.3 132.3 75.3 132 66 C131.7 56.7 124.7 42.3 118 38 C111.3 33.7 100.0 36.7 92 40 C84.0 43.3 77.3 56.0 70 58 C62.7 60.0 55.3 54.3 48 52 C40.7 49.7 32.0 43.3 26 44 C20.0 44.7 14.7 50.3 12 56 C9.3 61.7 8.3 71.0 10 78 Z"/></svg>`,
   };
-  const engine = new Engine(
-    { packages, computeBuild, computeExport, sentence: englishSentence, plainDesign: "" },
-    () => undefined,
-  );
+  const engine = new Engine(parts, () => undefined);
   const check = (text: string) => engine.build(request(text, drawing, { fixes: true }));
 
   it("a dish over a drawn bean is sound but for its flat seams, and saying flat ends that too", async () => {

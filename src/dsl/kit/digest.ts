@@ -1,10 +1,10 @@
 import { createHash } from "node:crypto";
-import { Body } from "../kit/body.ts";
-import { Cutter } from "../kit/cutter.ts";
-import { Key } from "../kit/key.ts";
-import { Mold } from "../kit/mold.ts";
-import { Outline, Section } from "../kit/outline.ts";
-import { Split } from "../kit/split.ts";
+import { Body } from "./body.ts";
+import { Cutter } from "./cutter.ts";
+import { Key } from "./key.ts";
+import { Mold } from "./mold.ts";
+import { Outline, Section } from "./outline.ts";
+import { Split } from "./split.ts";
 import type { Curve } from "../outline/curve.ts";
 
 /** Kit values that are their own public data and nothing else. */
