@@ -87,6 +87,8 @@ export const messages = {
     "The clay will crack or stay hollow in a corner: its radius is {radius} mm near z {z} and {angle}°, and a slab of {slab} mm that bends by {turn}° wants {limit} mm. Round the corner, or put a seam on it.",
   "corner-sharp-level":
     "The clay will crack or stay hollow along a level edge: its radius is {radius} mm near z {z} and {angle}°, and a slab of {slab} mm that bends by {turn}° wants {limit} mm. Write side: “smooth”, or more sections there.",
+  "corner-sharp-solid":
+    "The clay will crack or stay hollow along an edge: its radius is {radius} mm near z {z} and {angle}°, and a slab of {slab} mm that bends by {turn}° wants {limit} mm. Round the body there, or put a seam on that edge.",
   "corner-sharp-hump":
     "The clay will tear over a corner of the hump: its radius is {radius} mm near z {z} and {angle}°, and a slab of {slab} mm that bends by {turn}° wants {limit} mm. Make the corner of the pot rounder.",
   "corner-sharp-hump-level":

@@ -1,10 +1,14 @@
 import type { Finding, Fix } from "../../../shared/finding.ts";
+import type { CallId } from "../../../shared/place.ts";
 import { FEATURE_ANGLE } from "../tolerances.ts";
 import { normalOf } from "../form/form.ts";
+import { dot } from "../leaving/vector.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import type { Vec3 } from "../mold/model.ts";
+import { boundsOf } from "../solid/measure.ts";
 import { angleOf, tenth } from "./numbers.ts";
 import { apart } from "./places.ts";
+import { linesIn, sideOf, turnBetween, type Step } from "./surface-lines.ts";
 
 /** Least radius of a corner of 90° that a slab is pressed into, of its thickness (practice). */
 const OF_SLAB = 0.5;
@@ -35,13 +39,8 @@ export function cornerSharp(built: BuiltMold): Finding[] {
   const sharp = sharpCorners(built).sort((a, b) => a.radius / a.limit - b.radius / b.limit);
   const worst = sharp.at(0);
   if (!worst || spec.slab === "solid") return [];
-  const { sections } = spec.body;
-  const nearest = sections.reduce((a, b) =>
-    Math.abs(b.z * scale.cavity - worst.at[2]) < Math.abs(a.z * scale.cavity - worst.at[2]) ? b : a,
-  );
-  const { curve, origin } = nearest.outline;
-  const hasCorner =
-    worst.along === "level" && (curve.kind === "polygon" || curve.kind === "rounded") && origin >= 0;
+  const origin = worst.along === "level" ? cornerOption(spec, worst.at[2] / scale.cavity) : -1;
+  const hasCorner = origin >= 0;
   // The corner of a hump is rounder by a slab on the pot's outside.
   const outer = Math.max(...sharp.map((bend) => bend.limit)) + underSlab(spec);
   const needed = Math.ceil((outer / scale.cavity) * 2) / 2;
@@ -79,26 +78,30 @@ export function cornerSharp(built: BuiltMold): Finding[] {
   ];
 }
 
+/** The call of the outline nearest to a height, fired mm, if its corners are an option of it; else −1. */
+function cornerOption({ body }: BuiltMold["spec"], z: number): CallId {
+  const [first, ...more] = body.sections;
+  if (!first) return -1;
+  const nearest = more.reduce((a, b) => (Math.abs(b.z - z) < Math.abs(a.z - z) ? b : a), first);
+  const { curve, origin } = nearest.outline;
+  return curve.kind === "polygon" || curve.kind === "rounded" ? origin : -1;
+}
+
 /** How much less round than the pot's outside is what the slab bends over, mm. */
 const underSlab = ({ side, slab }: BuiltMold["spec"]) => (side === "inside" && slab !== "solid" ? slab : 0);
 
-function variantOf({ side }: BuiltMold["spec"], { along }: Bend): { variant?: string } {
+function variantOf({ side, body }: BuiltMold["spec"], { along }: Bend): { variant?: string } {
+  if (body.solid) return { variant: "solid" };
   if (side === "inside") return { variant: along === "upright" ? "hump-level" : "hump" };
   return along === "upright" ? { variant: "level" } : {};
-}
-
-/** One step along a line of the surface: how far it goes and how far it turns outwards, radians. */
-interface Step {
-  length: number;
-  turn: number;
-  at: Vec3;
 }
 
 /** All bends that are too sharp for the slab: around each level, and up the form. */
 export function sharpCorners(built: BuiltMold): Bend[] {
   const { grid, seams, spec } = built;
   const { slab } = spec;
-  if (!grid || slab === "solid") return [];
+  if (slab === "solid") return [];
+  if (!grid) return bendsOfSolid(built, slab);
   // A hump begins a slab above the board.
   const less = underSlab(spec);
   const lowest = grid.zs.findIndex((z) => z >= less);
@@ -118,6 +121,49 @@ export function sharpCorners(built: BuiltMold): Bend[] {
   return [...level, ...upright];
 }
 
+/** Planes that are looked at, upright and level, where the surface is known by its facets alone. */
+const UPRIGHT_PLANES = 8;
+const UP: Vec3 = [0, 0, 1];
+/** No upright plane lies where a design often has its edges: by this share of the angle between two. */
+const OFF = 0.137;
+
+/** So near to the underside, mm, the side meets a base slab of its own. */
+const ON_BASE = 0.1;
+
+/**
+ * Bends of the clay of each part: level lines, which end at its seams, where the slab is cut, and upright ones.
+ */
+function bendsOfSolid({ opening, clay }: BuiltMold, slab: number): Bend[] {
+  const { min, max } = boundsOf(clay.mesh);
+  const heights = Array.from(
+    { length: MOST_ROWS },
+    (_, i) => min[2] + ((max[2] - min[2]) * (i + 0.5)) / MOST_ROWS,
+  );
+  const middle: Vec3 = [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2, 0];
+  const upright = Array.from({ length: UPRIGHT_PLANES }, (_, i): Vec3 => {
+    const angle = (Math.PI * (i + OFF)) / UPRIGHT_PLANES;
+    return [Math.cos(angle), Math.sin(angle), 0];
+  });
+  return [...opening.parts.values()].flatMap((part) => {
+    const side = sideOf(part.clay);
+    const level = heights.flatMap((z) =>
+      linesIn(side, UP, z).flatMap(({ steps, closed }) =>
+        bends(steps, slab, 0, closed)
+          .filter((bend) => closed || !bend.steps.some((step) => step === steps[0] || step === steps.at(-2)))
+          .map((bend): Bend => ({ ...bend, along: "level" })),
+      ),
+    );
+    const up = upright.flatMap((m) =>
+      linesIn(side, m, dot(m, middle)).flatMap(({ steps, closed }) =>
+        bends(steps, slab, 0, closed)
+          .filter(({ at }) => at[2] > min[2] + ON_BASE)
+          .map((bend): Bend => ({ ...bend, along: "upright" })),
+      ),
+    );
+    return [...level, ...up];
+  });
+}
+
 function levelSteps({ grid }: BuiltMold, j: number): Step[] {
   if (!grid) return [];
   const z = grid.zs[j];
@@ -130,11 +176,11 @@ function levelSteps({ grid }: BuiltMold, j: number): Step[] {
     const arriving = next.before ? Math.atan2(next.before.uy, next.before.ux) : next.heading;
     const at: Vec3 = [p.x, p.y, z];
     const onSpot = before
-      ? [{ length: 0, turn: between(Math.atan2(before.uy, before.ux), heading), at }]
+      ? [{ length: 0, turn: turnBetween(Math.atan2(before.uy, before.ux), heading), at }]
       : [];
     return [
       ...onSpot,
-      { length: Math.hypot(next.p.x - p.x, next.p.y - p.y), turn: between(heading, arriving), at },
+      { length: Math.hypot(next.p.x - p.x, next.p.y - p.y), turn: turnBetween(heading, arriving), at },
     ];
   });
 }
@@ -207,11 +253,6 @@ function bends(
     const middle = run[run.length >> 1];
     return [{ radius, limit, turn: turn / DEGREE, at: middle.at, steps: run }];
   });
-}
-
-function between(from: number, to: number): number {
-  const turn = to - from;
-  return turn - 2 * Math.PI * Math.round(turn / (2 * Math.PI));
 }
 
 /** At most `most` indices of `count`, the first and the last among them. */

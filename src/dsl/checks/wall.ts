@@ -1,7 +1,9 @@
 import type { Finding, Fix } from "../../../shared/finding.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
 import type { BuiltMold } from "../mold/build.ts";
+import { boundsOf } from "../solid/measure.ts";
 import { hundredth, tenth } from "./numbers.ts";
+import { linesIn, sideOf, type Line } from "./surface-lines.ts";
 
 /** Press of a thumb or the heel of a hand on a flat, N (practice). */
 const PRESS = 100;
@@ -74,9 +76,9 @@ export function wallThin(built: BuiltMold): Finding[] {
 }
 
 /** The widest stretch of any level section that hardly turns, between its ends or the seams, mm. */
-export function widestFlat({ grid, seams }: BuiltMold): number {
-  // A solid without level sections has no flat that could be followed around it.
-  if (!grid) return 0;
+export function widestFlat(built: BuiltMold): number {
+  const { grid, seams } = built;
+  if (!grid) return widestFlatOfSolid(built);
   const count = grid.columns.length;
   let widest = 0;
   for (const row of [0, grid.zs.length >> 1, grid.zs.length - 1]) {
@@ -100,4 +102,35 @@ export function widestFlat({ grid, seams }: BuiltMold): number {
     }
   }
   return Math.min(widest, grid.form.height);
+}
+
+/** Levels that are looked at where the surface is known by its facets alone, as shares of the height. */
+const LEVELS = [0.02, 0.26, 0.5, 0.74, 0.98];
+
+/** The same, on level lines of the clay of each part. */
+function widestFlatOfSolid({ spec, opening, clay }: BuiltMold): number {
+  // The halves around a solid piece are blocks.
+  if (spec.seams.kind === "halves") return 0;
+  const { min, max } = boundsOf(clay.mesh);
+  const height = max[2] - min[2];
+  const lines = [...opening.parts.values()].flatMap((part) => {
+    const side = sideOf(part.clay);
+    return LEVELS.flatMap((share) => linesIn(side, [0, 0, 1], min[2] + share * height));
+  });
+  return Math.min(Math.max(0, ...lines.map(widestStretch)), height);
+}
+
+function widestStretch({ steps, closed }: Line): number {
+  const count = steps.length;
+  let widest = 0;
+  for (let start = 0; start < count; start++) {
+    let turned = 0;
+    for (let i = start; i < (closed ? start + count : count - 1); i++) {
+      turned += steps[i % count].turn;
+      if (Math.abs(turned) * (180 / Math.PI) > FLAT_TURN) break;
+      const [from, to] = [steps[start].at, steps[(i + 1) % count].at];
+      widest = Math.max(widest, Math.hypot(to[0] - from[0], to[1] - from[1]));
+    }
+  }
+  return widest;
 }

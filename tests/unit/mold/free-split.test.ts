@@ -269,16 +269,6 @@ export default mold(shrink(${body}, 0.12), ${more});
       dish(`{ base: "closed" }`),
       /this one comes apart; write base: “floor”, or split\.whole/,
     ],
-    [
-      "its inside as a body",
-      dish("{}", "inside(loft([bean.at(0), bean.at(42)]), { slab: 6, clay: 0.12 })"),
-      /its inside is not known as outlines/,
-    ],
-    [
-      "a capacity",
-      dish("{}", "fit(loft([bean.at(0), bean.at(42)]), { capacity: 300, slab: 6, clay: 0.12 })"),
-      /read its capacity from the mold/,
-    ],
   ];
   it.each(refused)("%s: refused with what to do", async (_, text, message) => {
     const { problem } = await check(text);
