@@ -66,16 +66,25 @@ export function reach(built: BuiltMold): Finding[] {
 }
 
 /** A place on the clay at a height. */
-function placeAt({ grid, model }: BuiltMold, z: number): [number, number, number] {
-  const nearest = (zs: readonly number[]) =>
-    zs.reduce((best, own, j) => (Math.abs(own - z) < Math.abs(zs[best] - z) ? j : best), 0);
+function placeAt({ grid, model, clay }: BuiltMold, z: number): [number, number, number] {
+  const nearest = (zs: ArrayLike<number>) => {
+    let best = 0;
+    for (let j = 1; j < zs.length; j++) if (Math.abs(zs[j] - z) < Math.abs(zs[best] - z)) best = j;
+    return best;
+  };
   if (grid) {
     const row = nearest(grid.zs);
     return [grid.x[row][0], grid.y[row][0], z];
   }
   const curve = model.seams.flatMap((seam) => seam.curve);
-  const [x, y] = curve[nearest(curve.map((place) => place[2]))];
-  return [x, y, z];
+  if (curve.length > 0) {
+    const [x, y] = curve[nearest(curve.map((place) => place[2]))];
+    return [x, y, z];
+  }
+  // A mold of one piece has no seam to show it on.
+  const { positions } = clay.mesh;
+  const v = 3 * nearest(positions.filter((_, i) => i % 3 === 2));
+  return [positions[v], positions[v + 1], z];
 }
 
 /** Levels of the room inside the slab with its width on each, and how high the clay is; null for solid clay. */

@@ -5,9 +5,9 @@ import type { Tagged } from "../solid/tagged.ts";
 import { offsetSurface } from "../solid/offset-surface.ts";
 import { intoPlane, outOfPlane, pointOf, type FlatSeam, type SeamPlane } from "./flat-seam.ts";
 import type { FreeShape } from "./free-shape.ts";
+import { flaresUnder, shelfAt } from "./free-shelf.ts";
 import type { Vec3 } from "./model.ts";
 import type { Layout } from "./layout.ts";
-import { offsetStack, type StackLevel } from "./offset-stack.ts";
 
 /** A seam with what lies in its plane; only what is outside its axis belongs to it. */
 export interface FreeSeam {
@@ -121,8 +121,8 @@ function flangesOf(scope: Scope, { seam, plane }: FreeSeam, thickness: number, s
 }
 
 /**
- * Everything of the mold but its hollow: the shell with its flanges, and shelves along level openings;
- * without what lies behind openings.
+ * Everything of the mold but its hollow: the shell with its flanges, shelves along level openings, and
+ * under flares where it is of one piece; without what lies behind openings.
  */
 export function freeOutside(
   scope: Scope,
@@ -135,6 +135,7 @@ export function freeOutside(
   const solids = [shell, ...seams.map((one) => flangesOf(scope, one, layout.flange.thickness, spec))];
   if (shape.top !== null) solids.push(...shelfAt(scope, shell, layout.height, -1, layout, spec));
   if (shape.foot !== null) solids.push(...shelfAt(scope, shell, layout.foot, 1, layout, spec));
+  if (spec.seams.kind === "whole") solids.push(...flaresUnder(scope, shell, layout, spec));
   const whole = scope.union(solids);
   const within = scope.box([-FAR, -FAR, layout.foot], [FAR, FAR, layout.height], {
     face: "rim",
@@ -204,50 +205,3 @@ export function seamCurve(scope: Scope, { seam, plane }: FreeSeam, shape: FreeSh
 
 /** Nearer to the axis than this, mm, a line belongs to no seam. */
 const ON_AXIS = 1e-3;
-
-/** Finer than this, mm, the outline of a shelf says nothing. */
-const FINE = 0.1;
-/** Depth of one step of a shelf's underside, mm: where its outlines join, it is level for no more than this. */
-const STEP = 1.5;
-/** What of a shelf may stick out of the shell at its end, mm². */
-const HIDDEN = 0.2;
-
-/**
- * The shelf along the rim or the foot: as wide as the knife wants it, then at 45° back into the shell,
- * as far as that takes.
- *
- * @param inwards 1 from the foot up, −1 from the rim down
- */
-function shelfAt(
-  scope: Scope,
-  shell: Solid,
-  plane: number,
-  inwards: 1 | -1,
-  layout: Layout,
-  spec: MoldSpec,
-): ReturnType<Scope["solid"]>[] {
-  const { width, thick } = layout.shelf;
-  if (width <= 0) return [];
-  const outline = scope.plainer(scope.section(shell, plane), FINE);
-  // From the plane inwards, `depth` away from it.
-  const steps: { depth: number; out: number }[] = [
-    { depth: -OVER, out: width },
-    { depth: thick, out: width },
-  ];
-  const most = layout.height - layout.foot;
-  for (let out = width - STEP; ; out -= STEP) {
-    const depth = thick + width - out;
-    if (depth > most) break;
-    const ring = out === 0 ? outline : scope.grow(outline, out);
-    if (!(ring.area > 1)) break;
-    steps.push({ depth, out });
-    const hidden = scope.section(shell, plane + inwards * depth);
-    if (out <= 0 && scope.flatWithout(ring, hidden).area < HIDDEN) break;
-  }
-  const levels = steps.map(({ depth, out }): StackLevel => ({ z: plane + inwards * depth, out }));
-  const shelf = offsetStack(scope, outline, inwards > 0 ? levels : levels.reverse(), {
-    face: "outside",
-    call: spec.call,
-  });
-  return shelf ? [scope.solid(shelf)] : [];
-}

@@ -76,6 +76,20 @@ describe("a mold of one piece of a body that is not seen whole from its middle",
     expect([...codes]).toEqual([]);
   });
 
+  it("is filled in under a flare below its rim, and a base that nobody reaches is told at a place on the clay", () => {
+    const at = (scale: number, z: number) => bean().scale(scale).at(z);
+    const flaring = loft([at(0.5, 0), at(0.55, 15), at(0.95, 22), at(1, 45)]);
+    const built = build(mold(shrink(flaring, 0.12), { seams: split.whole() }));
+    for (const part of built.model.parts) expect(faultOfSolid(part.mesh), part.name).toBeNull();
+    const proof = proveMold(built);
+    expect(Math.abs(proof.differenceMm3)).toBeLessThan(1e-6 * proof.outerMm3);
+    const findings = checkMold(built);
+    expect(findings.map(({ code }) => code)).not.toContain("overhang");
+    const { at: place, variant } = findings.find(({ code }) => code === "reach-narrow")!;
+    expect(variant).toBe("base");
+    expect(place!.every(Number.isFinite)).toBe(true);
+  });
+
   it("needs a level open top", () => {
     const lid = solid(modeling.primitives.cuboid({ size: [300, 300, 40], center: [0, 0, 70] }));
     const cut = trim(loft([bean().at(0), bean().at(60)]), lid);
