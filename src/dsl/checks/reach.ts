@@ -96,7 +96,7 @@ function widthsOf({ spec, grid, room, clay, layout }: BuiltMold): Widths | null 
     );
     return { zs: grid.zs, widths, low: 0, high: grid.form.height, openBelow: true };
   }
-  if (!room?.solid) return null;
+  if (!room?.opening) return null;
   const { min, max } = boundsOf(clay.mesh);
   // Where the walls close under it, nobody gets in from below.
   const openBelow = layout.foot > min[2] - 1e-3;

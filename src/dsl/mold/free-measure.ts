@@ -22,7 +22,7 @@ import { Unbuildable } from "./unbuildable.ts";
 export function insideMesh(body: Body, slab: number, name: string): Mesh | null {
   return measured(body, { scale: 1, slab, quality: "idle", opening: OPEN }, name, (scope, shape) => {
     const room = roomWithin(scope, shape, slab, baseIn(shape, body, slab), ROOM.idle, body.call);
-    return room && tidy(scope.mesh(room)).mesh;
+    return room && tidy(scope.mesh(room.within)).mesh;
   });
 }
 
@@ -43,13 +43,13 @@ export function insideVolumeOf(
 ): number {
   return measured(body, { scale, slab, quality, opening: OPEN }, name, (scope, shape) => {
     const room = roomWithin(scope, shape, slab, baseIn(shape, body, slab), ROOM[quality], body.call);
-    if (!room || below === 0) return room?.volume ?? 0;
+    if (!room || below === 0) return room?.within.volume ?? 0;
     const brim = shape.top ?? scope.bounds(shape.clay).max[2];
     const filled = scope.box([-FAR, -FAR, -FAR], [FAR, FAR, brim - below], {
       face: "inside",
       call: body.call,
     });
-    return scope.commonVolume(room, filled);
+    return scope.commonVolume(room.within, filled);
   });
 }
 

@@ -13,8 +13,8 @@ import { nearestOpposed } from "./opposed.ts";
 
 /** The room inside the slab, wet, mold frame. */
 export interface Room {
-  /** Null where the slab leaves nothing. */
-  solid: Tagged | null;
+  /** It and what goes on through the mouth, to be taken out of the clay; null where the slab leaves nothing. */
+  opening: Tagged | null;
   /** mm³, to the brim. */
   volume: number;
   /** Walls of the clay that look at each other and are nearest, mm; null where none do. */
@@ -77,22 +77,23 @@ export function freeRoom(
 ): Room {
   const opposed = nearestOpposed(facets);
   const room = roomWithin(scope, shape, slab, base, detail, call);
-  if (!room) return { solid: null, volume: 0, opposed, zs: [], widths: [] };
-  const bounds = scope.bounds(room);
+  if (!room) return { opening: null, volume: 0, opposed, zs: [], widths: [] };
+  const { within, through } = room;
+  const bounds = scope.bounds(within);
   const zs = levelsBetween(bounds.min[2], bounds.max[2]);
   return {
-    solid: tidy(scope.mesh(room)),
-    volume: room.volume,
+    opening: tidy(scope.mesh(through)),
+    volume: within.volume,
     opposed,
     zs,
-    widths: zs.map((z) => widthOf(scope, scope.plainer(scope.section(room, z), FINE))),
+    widths: zs.map((z) => widthOf(scope, scope.plainer(scope.section(within, z), FINE))),
   };
 }
 
 const levelsBetween = (low: number, high: number): number[] =>
   Array.from({ length: LEVELS }, (_, i) => low + ((i + 0.5) / LEVELS) * (high - low));
 
-/** The room of `freeRoom` as a solid; null where the slab leaves nothing. */
+/** The room of `freeRoom`, in the clay and going on through the mouth; null where the slab leaves nothing. */
 export function roomWithin(
   scope: Scope,
   shape: FreeShape,
@@ -100,7 +101,7 @@ export function roomWithin(
   base: BaseSlab,
   { chord, ...detail }: RoomDetail,
   call: number,
-): Solid | null {
+): { within: Solid; through: Solid } | null {
   const { clay } = shape;
   const { min, max } = scope.bounds(clay);
   const low = base ? base.z + base.slab : min[2];
@@ -115,9 +116,10 @@ export function roomWithin(
   const { beyond } = shape;
   // What does not run on through an opening is closed off inside the clay.
   const joined = scope.apart(above).filter((piece) => beyond && scope.commonVolume(piece, beyond) > 0);
-  const within = joined.flatMap((piece) => scope.common(piece, clay) ?? []);
-  if (within.length === 0) return null;
-  return within.length === 1 ? within[0] : scope.union(within);
+  if (joined.length === 0) return null;
+  const through = scope.union(joined);
+  const within = scope.common(through, clay);
+  return within && { within, through };
 }
 
 /** Diameter of the largest circle in a region, mm. */

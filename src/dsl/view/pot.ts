@@ -31,7 +31,7 @@ const COARSE_INSIDE = 1;
  */
 export function potOf({ model, spec, grid, room }: BuiltMold, quality: Quality): Tagged {
   const { vessel } = model;
-  if (room?.solid) return hollowed(vessel, room.solid);
+  if (room?.opening) return hollowed(vessel, room.opening);
   // On a hump the clay is the vessel already.
   if (spec.slab === "solid" || spec.side === "inside" || !grid) return vessel;
   const rings = insideRings(
@@ -71,8 +71,8 @@ export function potOf({ model, spec, grid, room }: BuiltMold, quality: Quality):
 }
 
 /** The clay without the room inside it, as the kernel cuts it. */
-function hollowed(vessel: Tagged, room: Tagged): Tagged {
-  return withScope((scope) => tidy(scope.mesh(scope.subtract(scope.solid(vessel), scope.solid(room)))));
+function hollowed(vessel: Tagged, opening: Tagged): Tagged {
+  return withScope((scope) => tidy(scope.mesh(scope.subtract(scope.solid(vessel), scope.solid(opening)))));
 }
 
 /** The wall between ring `r` and the next, seen from the middle. */
