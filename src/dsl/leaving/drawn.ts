@@ -3,7 +3,7 @@ import type { Mesh } from "../solid/mesh.ts";
 import type { Vec3 } from "./vector.ts";
 
 /** How far a part is drawn, mm. */
-const WAYS = [0.2, 0.5, 1, 2, 5, 10, 20, 40, 60];
+const WAYS = [0.2, 0.5, 1, 2, 3, 5, 7, 10, 20, 40, 60];
 
 /** A part that cuts no more than this on its way comes off, mm³: less is the grain of clay and print. */
 export const GRAIN = 0.5;

@@ -77,11 +77,11 @@ export function backFeet(
   const spanOf = ({ range }: (typeof ranges)[number]) => range[1] - range[0];
   // As wide as leaves them far enough apart.
   const most = Math.max(...ranges.map(spanOf));
+  if (!(most > 0)) return [];
   const {
     width,
     range: [end, top],
   } = ranges.find((one) => spanOf(one) >= APART * most)!;
-  if (!(most > 0)) return [];
   const raised = !onRim && end > foot;
   const half = (top - Math.max(0, end)) / 2;
   // As far as the taper takes from the plane to the clay.

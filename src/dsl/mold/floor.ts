@@ -2,7 +2,7 @@ import { MeshBuilder } from "../solid/builder.ts";
 
 import { thinnedRing } from "./coarse.ts";
 import type { Grid } from "./grid.ts";
-import { plateProfile, type Layout } from "./layout.ts";
+import { floorChord, plateProfile, type Layout } from "./layout.ts";
 import { pushOut } from "./rows.ts";
 import type { WallCalls } from "./wall.ts";
 import type { Tagged } from "../solid/tagged.ts";
@@ -12,7 +12,7 @@ export function buildFloor(grid: Grid, layout: Layout, calls: WallCalls, chord =
   const builder = new MeshBuilder(grid.columns.length * 8);
   const centre = grid.centres[0];
   const all = grid.columns.map(({ u }, i) => ({ u, x: grid.x[0][i], y: grid.y[0][i] }));
-  const edge = thinnedRing(all, chord);
+  const edge = thinnedRing(all, floorChord(layout, chord));
   const rings = plateProfile(layout).map(({ z, out }) =>
     edge.map((point) => {
       const moved = pushOut(grid, { out, grid: 0, centre }, point);

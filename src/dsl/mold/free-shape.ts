@@ -2,8 +2,9 @@ import type { CallId } from "../../../shared/place.ts";
 import { sweptSurface } from "../form/swept.ts";
 import type { Body } from "../kit/body.ts";
 import { KitError } from "../kit/error.ts";
+import { Border } from "../solid/border.ts";
 import { MeshBuilder } from "../solid/builder.ts";
-import type { Scope, Solid } from "../solid/kernel.ts";
+import type { Flat, Scope, Solid } from "../solid/kernel.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { loftSurface } from "./loft-surface.ts";
 import { closedShells, facetSurface } from "./free-mesh.ts";
@@ -211,8 +212,13 @@ function throughOpenings(
           : [],
       });
     }
-    const raised = scope.raise(near, margin + BELOW, tag);
-    parts.push(scope.move(raised, [0, 0, inwards < 0 ? plane - BELOW : plane - margin]));
+    const face = levelFace(scope, solid, plane);
+    if (face && face.area > WHOLE_FACE * near.area)
+      parts.push(scope.move(scope.raise(face, margin, tag), [0, 0, inwards < 0 ? plane : plane - margin]));
+    else {
+      const raised = scope.raise(near, margin + BELOW, tag);
+      parts.push(scope.move(raised, [0, 0, inwards < 0 ? plane - BELOW : plane - margin]));
+    }
     beyond.push(inwards < 0 ? box(plane, plane + 2 * margin) : box(plane - 2 * margin, plane));
     return plane;
   };
@@ -228,6 +234,21 @@ function throughOpenings(
     top,
     foot,
   };
+}
+
+/** What of a section near by a level face must cover, for the face itself to run on. */
+const WHOLE_FACE = 0.98;
+
+/** The facets of a solid that lie in a level plane, as one region; null where there are none. */
+function levelFace(scope: Scope, solid: Solid, plane: number): Flat | null {
+  const { positions: p, triangles: t } = scope.mesh(solid).mesh;
+  const border = new Border();
+  for (let i = 0; i < t.length; i += 3) {
+    const corners = [t[i], t[i + 1], t[i + 2]] as const;
+    if (corners.every((v) => p[3 * v + 2] === plane)) border.triangle(...corners);
+  }
+  const loops = border.loops().map((loop) => loop.map((v): [number, number] => [p[3 * v], p[3 * v + 1]]));
+  return loops.length > 0 ? scope.flat(loops) : null;
 }
 
 /** A loft is level at both ends: it goes on upright behind them from the very points of its ends. */

@@ -3,6 +3,7 @@ import type { Flat, Scope, Solid } from "../solid/kernel.ts";
 import { volumeOf } from "../solid/measure.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { offsetSurface } from "../solid/offset-surface.ts";
+import { tidy } from "../solid/tidy.ts";
 import { intoPlane, outOfPlane, pointOf, type FlatSeam, type SeamPlane } from "./flat-seam.ts";
 import type { FreeShape } from "./free-shape.ts";
 import { flaresUnder, shelfAt } from "./free-shelf.ts";
@@ -114,9 +115,21 @@ function faceLoop(reach: number, { foot, height, bands }: Layout): [number, numb
   return [[0, foot], [reach, foot], ...seats, [reach, height], [0, height]];
 }
 
+/** Flanges that meet in the axis reach over it by this much, mm: face to face there would be a slit between them. */
+const OVER_AXIS = 1;
+
 /** Both flanges of a seam, in the frame of the mold. */
 function flangesOf(scope: Scope, { seam, plane }: FreeSeam, thickness: number, spec: MoldSpec): Solid {
-  const plate = scope.raise(plane.face, 2 * thickness, { face: "flange", call: spec.call });
+  const behind = scope.flat([
+    [
+      [-OVER_AXIS, -FAR],
+      [0, -FAR],
+      [0, FAR],
+      [-OVER_AXIS, FAR],
+    ],
+  ]);
+  const face = scope.flatBoth(plane.face, scope.flatWithin(scope.grow(plane.face, OVER_AXIS), behind));
+  const plate = scope.raise(face, 2 * thickness, { face: "flange", call: spec.call });
   return outOfPlane(scope, scope.move(plate, [0, 0, -thickness]), seam);
 }
 
@@ -142,7 +155,9 @@ export function freeOutside(
     call: spec.call,
   });
   const level = scope.intersect(whole, within);
-  return shape.aside ? scope.subtract(level, shape.aside) : level;
+  if (!shape.aside) return level;
+  // Of a handle the wide flanges weigh so much that what the snap grid moves them by would show in the proof.
+  return scope.solid(tidy(scope.mesh(scope.subtract(level, shape.aside))));
 }
 
 /**

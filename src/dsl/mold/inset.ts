@@ -86,13 +86,17 @@ export interface Stretch {
   insets: { inset: Inset; flat: number[] }[];
 }
 
-/** The stretches of a face that its insets take. One that the face has no room for is left out. */
+/**
+ * The stretches of a face that its insets take. One that the face has no room for is left out, and one whose rim
+ * runs to and fro on a face that bends.
+ */
 export function stretchesOf(face: SeamFace, insets: readonly Inset[]): Stretch[] {
   const { points } = face;
   const rows = points.length;
   const edge = points[0].length - 1;
   const found = insets.flatMap((inset): Stretch[] => {
     const flat = inset.rim.flatMap((v) => onFace(points, inset.points[v]));
+    if (!isSeenFromMiddle(flat)) return [];
     const distances = flat.filter((_, i) => i % 2 === 0);
     const zs = flat.filter((_, i) => i % 2 === 1);
     const [near, far] = [Math.min(...distances) - ROOM, Math.max(...distances) + ROOM];
@@ -117,6 +121,23 @@ export function stretchesOf(face: SeamFace, insets: readonly Inset[]): Stretch[]
     }
   }
   return joined;
+}
+
+/** Whether a loop of xy pairs goes around the middle of its points without turning back. */
+function isSeenFromMiddle(loop: readonly number[]): boolean {
+  const count = loop.length / 2;
+  let [x, y] = [0, 0];
+  for (let i = 0; i < count; i++) {
+    x += loop[2 * i] / count;
+    y += loop[2 * i + 1] / count;
+  }
+  let turned = 0;
+  for (let i = 0; i < count; i++) {
+    const k = (i + 1) % count;
+    const [ax, ay, bx, by] = [loop[2 * i] - x, loop[2 * i + 1] - y, loop[2 * k] - x, loop[2 * k + 1] - y];
+    turned += Math.sign(ax * by - ay * bx);
+  }
+  return Math.abs(turned) === count;
 }
 
 /** Distance of a station from the cavity edge. */

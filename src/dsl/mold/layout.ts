@@ -196,6 +196,9 @@ export function grooveProfile({ floorGap }: Layout): { z: number; out: number }[
   ];
 }
 
+/** Chains of a floor and of the groove around it are thinned by no more than this, mm, so that they never cross. */
+export const floorChord = ({ floorGap }: Layout, chord: number): number => Math.min(chord, floorGap / 3);
+
 /** The floor plate's edge from its top down, parallel to the groove at the gap. */
 export function plateProfile({ floorGap: gap }: Layout): { z: number; out: number }[] {
   const { thickness, lip, tongue, bevel } = FLOOR;

@@ -1,10 +1,13 @@
 import { withScope, type Scope, type Solid } from "../solid/kernel.ts";
-import { volumeOf } from "../solid/measure.ts";
+import { areaOf, volumeOf } from "../solid/measure.ts";
 import { proveContact } from "../solid/proof.ts";
+import { SNAP } from "../tolerances.ts";
 import type { BuiltMold } from "./build.ts";
 
-/** Volumes must agree to this fraction of the whole. */
+/** Volumes must agree to this fraction of the whole, */
 const VOLUME_TOLERANCE = 1e-6;
+/** or, where that is less than the grain of the numbers, to this depth over all faces of the parts, mm: around a small handle. */
+const GRAIN = SNAP / 24;
 /** Two parts may share this much, mm³: the grain of the numbers, no overlap that a printer shows. */
 const OVERLAP = 1;
 /** A part that comes off may touch the clay by this much on its way, mm³. */
@@ -50,7 +53,8 @@ export function proveMold(built: BuiltMold): MoldProof {
       volumeOf(clay.mesh) +
       contact.hollows;
     const differenceMm3 = filled + changedVolume(built, scope) - contact.outer;
-    if (Math.abs(differenceMm3) > VOLUME_TOLERANCE * contact.outer) {
+    const faces = model.parts.reduce((sum, part) => sum + (solids.has(part.name) ? areaOf(part.mesh) : 0), 0);
+    if (Math.abs(differenceMm3) > Math.max(VOLUME_TOLERANCE * contact.outer, GRAIN * faces)) {
       faults.push(`the volumes differ by ${differenceMm3.toFixed(3)} mm³ from the whole`);
     }
     const pegs = model.parts

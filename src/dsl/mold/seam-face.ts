@@ -37,6 +37,17 @@ const STATIONS = [
 /** Indices of the stations that show a face with its gutter, the gutter as a notch. */
 export const COARSE_STATIONS = [0, 2, 3, 5, 6] as const;
 
+/** A chamfer stays within this share of the angle between a seam and the clay that it leaves, as a tangent. */
+const WITHIN_ANGLE = 0.5;
+
+/** Distance from the cavity edge in which the chamfer of the bed edge reaches its depth: longer where the clay runs almost along the seam. */
+function chamferFade(grid: Grid, seam: SeamLine, j: number, depth: number): number {
+  const { ux, uy } = grid.form.column(seam.us[j] - Math.floor(seam.us[j])).at(grid.zs[j]);
+  const across = Math.abs(seam.dirX[j] * uy - seam.dirY[j] * ux);
+  const along = Math.abs(seam.dirX[j] * ux + seam.dirY[j] * uy);
+  return Math.max(CHAMFER_FADE, (depth * along) / (WITHIN_ANGLE * across));
+}
+
 /** @param index which seam of the rows' flange list this is */
 export function makeSeamFace(
   grid: Grid,
@@ -62,7 +73,8 @@ export function makeSeamFace(
       z: row.z,
     });
     const stations = [...STATIONS, length];
-    const cut = (distance: number) => row.chamfer * Math.min(1, distance / CHAMFER_FADE);
+    const fade = row.chamfer > 0 ? chamferFade(grid, seam, j, row.chamfer) : CHAMFER_FADE;
+    const cut = (distance: number) => row.chamfer * Math.min(1, distance / fade);
     points.push(stations.map((distance) => at(distance, 0)));
     // The part after the seam lies on its counter-clockwise side and carries the sockets.
     hollow.push(

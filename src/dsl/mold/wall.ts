@@ -4,7 +4,7 @@ import { MeshBuilder } from "../solid/builder.ts";
 import type { Mesh } from "../solid/mesh.ts";
 import { joinChains } from "../solid/strip.ts";
 import type { Grid } from "./grid.ts";
-import type { Layout } from "./layout.ts";
+import { floorChord, type Layout } from "./layout.ts";
 
 import { thinned } from "./coarse.ts";
 import { meshStretch, stretchesOf, type Inset, type Stretch } from "./inset.ts";
@@ -68,7 +68,7 @@ export function buildWall(
       faces,
       first,
       second,
-      layout.flange.thickness,
+      layout,
       calls.mold,
       detail.chord,
     ),
@@ -128,13 +128,15 @@ function makeRing(
   faces: readonly SeamFace[],
   first: number,
   second: number,
-  thickness: number,
+  layout: Layout,
   call: CallId,
   chord: number,
 ): Ring {
+  const { thickness } = layout.flange;
   const from = faces[first].hollow[r].map((p) => builder.vertex(p.x, p.y, p.z));
   const to = faces[second].proud[r].map((p) => builder.vertex(p.x, p.y, p.z));
-  const chain = thinned(innerChain(grid, row, seams[first], seams[second]), chord);
+  const innerChord = layout.floor && row.z < 1e-6 ? floorChord(layout, chord) : chord;
+  const chain = thinned(innerChain(grid, row, seams[first], seams[second]), innerChord);
   const inner = {
     keys: chain.map((point) => point.u),
     vertices: chain.map((point, i) =>

@@ -62,12 +62,13 @@ export function layOnBed(part: Pick<MoldPart, "name" | "mesh" | "bedTurn">): Bed
   };
 }
 
-/** The nine numbers of the turn, column-major; those within 1e-9 of a whole number become it. */
+/** The nine numbers of the turn, column-major; a column within 1e-9 of an axis becomes it. */
 function rigidTurn(name: string, matrix: readonly number[]): number[] {
   if (matrix.length !== 16) throw new Error(`${name}: bedTurn has ${matrix.length} numbers, not 16`);
-  const turn = [0, 1, 2, 4, 5, 6, 8, 9, 10].map((i) => {
-    const whole = Math.round(matrix[i]) + 0;
-    return Math.abs(matrix[i] - whole) < RIGID_TOLERANCE ? whole : matrix[i];
+  const turn = [0, 4, 8].flatMap((start) => {
+    const given = matrix.slice(start, start + 3);
+    const whole = given.map((value) => Math.round(value) + 0);
+    return given.every((value, i) => Math.abs(value - whole[i]) < RIGID_TOLERANCE) ? whole : given;
   });
   const column = (c: number) => turn.slice(3 * c, 3 * c + 3);
   const dot = (a: number[], b: number[]) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];

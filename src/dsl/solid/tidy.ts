@@ -4,11 +4,13 @@ import { facetArea, facetCross } from "./measure.ts";
 import type { Mesh } from "./mesh.ts";
 import { Welder } from "./weld.ts";
 import type { Tagged } from "./tagged.ts";
+import { untouched } from "./untouch.ts";
 
 /**
  * Brings what the kernel made back onto the snap grid and takes out facets with next to no area:
  * vertices that fall together are welded, and the long edge of a flat sliver is turned to the
- * other diagonal of the two facets beside it. The surface moves by no more than the snap grid.
+ * other diagonal of the two facets beside it; what then touches itself is drawn apart. The surface moves by
+ * no more than a step or two of the snap grid.
  */
 export function tidy({ mesh, runs }: Tagged): Tagged {
   const welder = new Welder(mesh.positions.length / 3);
@@ -16,10 +18,11 @@ export function tidy({ mesh, runs }: Tagged): Tagged {
   const welded = new Uint32Array(p.length / 3);
   for (let i = 0; i < welded.length; i++) welded[i] = welder.index(p[3 * i], p[3 * i + 1], p[3 * i + 2]);
   const indices = mesh.triangles.map((vertex) => welded[vertex]);
+  const joined = joinedVertices(welded);
   let whole = withoutLines({ mesh: { positions: welder.positions(), triangles: indices }, runs });
-  if (removeFlaps(whole.mesh, joinedVertices(welded))) whole = withoutLines(whole);
+  if (removeFlaps(whole.mesh, joined)) whole = withoutLines(whole);
   turnSlivers(whole.mesh);
-  return collapseSlivers(whole);
+  return untouched(collapseSlivers(whole), joined);
 }
 
 /** Vertices into which several have been welded. */

@@ -83,6 +83,13 @@ test("a turn that leaves slivers once snapped is refused", () => {
   expect(() => layOnBed(part("thin", "wall", thin, aboutX(45)))).toThrow(/thin turned onto the bed/);
 });
 
+test("a turn that is all but upright is taken as it is", () => {
+  // A rounded cosine beside an unrounded sine would be no turn any more.
+  const [c, s] = [Math.cos(3.2e-5), Math.sin(3.2e-5)];
+  const turn = [1, 0, 0, 0, 0, c, s, 0, 0, -s, c, 0, 0, 0, 0, 1];
+  expect(() => layOnBed(part("peg", "peg", box(1, 1, 1), turn))).not.toThrow();
+});
+
 test("a mirror and a stretch are not turns", () => {
   const mirror = UPRIGHT.map((value, i) => (i === 0 ? -value : value));
   expect(() => layOnBed(part("box", "wall", box(1, 1, 1), mirror))).toThrow("mirrors");
