@@ -133,7 +133,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
     const leaving = opening.parts.get(part)!;
     const vents =
       spec.slab === "solid" && spec.vents
-        ? sideVents(leaving.clay, leaving.pull, spec.vents, wall, spec.call)
+        ? sideVents(leaving, walls[i].mesh, spec.vents, wall, spec.call)
         : [];
     const sides = [edges[i], edges[next]];
     const feet =

@@ -4,6 +4,7 @@ import { KitError } from "../kit/error.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
 import { withScope, type Flat, type Scope, type Solid } from "../solid/kernel.ts";
+import type { Mesh } from "../solid/mesh.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { tidy } from "../solid/tidy.ts";
 import { snap } from "../solid/weld.ts";
@@ -110,7 +111,7 @@ function buildIn(scope: Scope, spec: MoldSpec, name: string, quality: Quality): 
           spec,
         )
       : [];
-  const changes = changesOf(spec, names, keys, gutter, opening, wall).map((change, i) => ({
+  const changes = changesOf(spec, bare, keys, gutter, opening, wall).map((change, i) => ({
     ...change,
     cuts: [...change.cuts, ...marks(i)],
   }));
@@ -268,15 +269,15 @@ function outwards<T extends { positions: Float64Array }>(facets: T, seam: FlatSe
 
 function changesOf(
   spec: MoldSpec,
-  names: readonly string[],
+  halves: readonly { name: string; mesh: Mesh }[],
   keys: SeamKeys,
   gutter: Tagged | null,
   opening: ReturnType<typeof openPieces>,
   wall: number,
 ): PartChange[] {
-  return names.map((part, i) => {
+  return halves.map(({ name: part, mesh }, i) => {
     const leaving = opening.parts.get(part)!;
-    const vents = spec.vents ? sideVents(leaving.clay, leaving.pull, spec.vents, wall, spec.call) : [];
+    const vents = spec.vents ? sideVents(leaving, mesh, spec.vents, wall, spec.call) : [];
     return i === 0
       ? {
           part,

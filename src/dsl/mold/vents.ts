@@ -1,9 +1,12 @@
 import type { CallId } from "../../../shared/place.ts";
 import type { Flat, Scope } from "../solid/kernel.ts";
+import { boundsAlong } from "../solid/measure.ts";
+import type { Mesh } from "../solid/mesh.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import { isWithin } from "./flat-seam.ts";
 import type { Grid } from "./grid.ts";
 import type { Vec3 } from "./model.ts";
+import type { Leaving } from "./opening.ts";
 import { revolved } from "./revolved.ts";
 import { cavityRow } from "./ribs.ts";
 import { radiusAt } from "./rows.ts";
@@ -109,10 +112,13 @@ const FACING = 0.8;
 /**
  * Holes along the pull through a part that lies on its back, where the clay is deepest: the first at
  * the deepest place, others where they are far enough from those.
+ *
+ * @param part the part that they go through
+ * @param wall how much less deep others may be, mm
  */
 export function sideVents(
-  clay: { positions: Float64Array; normals: Float64Array },
-  pull: Vec3,
+  { clay, pull }: Pick<Leaving, "clay" | "pull">,
+  part: Mesh,
   vents: { size: number; spacing: number },
   wall: number,
   call: CallId,
@@ -124,18 +130,19 @@ export function sideVents(
     if (facing >= FACING) places.push({ at: [x, y, z], depth: x * pull[0] + y * pull[1] + z * pull[2] });
   }
   places.sort((a, b) => b.depth - a.depth);
-  const deepest = places[0]?.depth ?? 0;
   const chosen: Vec3[] = [];
   for (const { at, depth } of places) {
     // Beside the deepest line nothing catches air.
-    if (deepest - depth > wall) break;
+    if (places[0].depth - depth > wall) break;
     const near = chosen.some(
       (other) => Math.hypot(at[0] - other[0], at[1] - other[1], at[2] - other[2]) < vents.spacing,
     );
     if (!near) chosen.push(at);
   }
+  const back = boundsAlong(part, pull).max;
   return chosen.map((at) => {
     const from = at.map((value, k) => value - OVER * pull[k]) as Vec3;
-    return drill(from, pull, vents.size, 2 * OVER + 2 * wall + deepest, call);
+    const depth = at[0] * pull[0] + at[1] * pull[1] + at[2] * pull[2];
+    return drill(from, pull, vents.size, back - depth + 2 * OVER, call);
   });
 }

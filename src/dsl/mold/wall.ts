@@ -59,19 +59,7 @@ export function buildWall(
   const second = (part + 1) % seams.length;
   const builder = new MeshBuilder(rows.length * 200);
   const rings = rows.map((row, r) =>
-    makeRing(
-      builder,
-      grid,
-      row,
-      r,
-      seams,
-      faces,
-      first,
-      second,
-      layout,
-      calls.mold,
-      detail.chord,
-    ),
+    makeRing(builder, grid, row, r, seams, faces, first, second, layout, calls.mold, detail.chord),
   );
   const sockets = stretchesOf(faces[first], detail.sockets);
   const pegs = stretchesOf(faces[second], detail.pegs);
