@@ -26,6 +26,10 @@ export const messages = {
     "{part} would tear the clay: {area} mm² are undercut, {depth} mm deep near z {z} and {angle}°; leather-hard clay gives {limit} mm. Turn the seams or split into more parts.",
   "undercut-shallow":
     "{part} leaves only while the clay is soft: {area} mm² are undercut, {depth} mm deep near z {z} and {angle}°. Open it early, or turn the seams.",
+  "undercut-whole":
+    "The mold would not come off the clay in one piece: {area} mm² are undercut, {depth} mm deep near z {z} and {angle}°; leather-hard clay gives {limit} mm. Let the form widen towards its mouth, or cut the mold with split(…).",
+  "undercut-whole-shallow":
+    "The mold comes off only while the clay is soft: {area} mm² are undercut, {depth} mm deep near z {z} and {angle}°. Lift it off early, or let the form widen towards its mouth.",
   "undercut-hump":
     "{part} would tear the clay: {area} mm² are undercut, {depth} mm deep near z {z} and {angle}°; leather-hard clay gives {limit} mm. Widen the mouth, or make the mold around the outside.",
   "draft-low":

@@ -30,7 +30,7 @@ export function undercut(built: BuiltMold): Finding[] {
       {
         code: "undercut",
         severity: deep ? "error" : "warning",
-        ...(deep ? (spec.side === "inside" ? { variant: "hump" } : {}) : { variant: "shallow" }),
+        ...variantOf(built, deep),
         args: {
           part,
           area: Math.round(area),
@@ -52,6 +52,12 @@ export function undercut(built: BuiltMold): Finding[] {
       },
     ];
   });
+}
+
+function variantOf({ spec }: BuiltMold, deep: boolean): { variant?: string } {
+  if (spec.side === "inside") return { variant: deep ? "hump" : "shallow" };
+  if (spec.seams.kind === "whole") return { variant: deep ? "whole" : "whole-shallow" };
+  return deep ? {} : { variant: "shallow" };
 }
 
 /** The sections that shape a patch and, if asked for, the calls behind them, each with the patch's numbers. */

@@ -1,4 +1,3 @@
-import type { Facets } from "./facets.ts";
 import { sinDeg, type Vec3 } from "./vector.ts";
 
 /** Clay faces the wrong way when its normal leans this much against the pull, degrees: less is rounding. */
@@ -24,31 +23,6 @@ export function shareBelow(a: number, b: number, c: number): number {
 /** Share that the limit cuts off at one corner: how far that is beyond it, and the others on its other side. */
 function corner(own: number, other: number, another: number): number {
   return (own / (own + other)) * (own / (own + another));
-}
-
-/** A measure of the area of some facets that faces against a direction, mm², exact where normals change linearly. */
-export function facingArea(facets: Facets): (m: Vec3) => number {
-  const { normals, positions: p, triangles: t } = facets;
-  const areas = new Float64Array(t.length / 3);
-  for (let i = 0; i < t.length; i += 3) {
-    const [a, b, c] = [3 * t[i], 3 * t[i + 1], 3 * t[i + 2]];
-    const [ux, uy, uz] = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]];
-    const [vx, vy, vz] = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]];
-    areas[i / 3] = Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 2;
-  }
-  const sines = new Float64Array(normals.length / 3);
-  return ([x, y, z]) => {
-    for (let i = 0, j = 0; i < sines.length; i++, j += 3)
-      sines[i] = normals[j] * x + normals[j + 1] * y + normals[j + 2] * z;
-    let area = 0;
-    for (let f = 0, i = 0; f < areas.length; f++, i += 3) {
-      const a = sines[t[i]];
-      const b = sines[t[i + 1]];
-      const c = sines[t[i + 2]];
-      if (a < WRONG || b < WRONG || c < WRONG) area += areas[f] * shareBelow(a, b, c);
-    }
-    return area;
-  };
 }
 
 /** Clay normals with the area each stands for. */

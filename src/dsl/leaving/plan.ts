@@ -1,6 +1,6 @@
 import type { Mesh } from "../solid/mesh.ts";
 import { leastDraft } from "./draft.ts";
-import { facingArea } from "./facing.ts";
+import { FacingArea } from "./facing-area.ts";
 import { vertexAreas, type Facets } from "./facets.ts";
 import type { PullOptimum, PullProblem } from "./pull.ts";
 import { choosePull, type ChosenPull, type SearchOptions } from "./search.ts";
@@ -120,7 +120,7 @@ class PartPulls {
     this.#search = {
       middle: part.middle,
       areas: vertexAreas(part.clay),
-      facing: facingArea(part.clay),
+      facing: new FacingArea(part.clay),
       undercut: (m) => this.undercut(m).areaMm2,
     };
   }

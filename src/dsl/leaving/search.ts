@@ -1,4 +1,5 @@
 import { isAllowed, nearestAllowed } from "./allowed.ts";
+import type { FacingArea, Measured } from "./facing-area.ts";
 import { binFacing, facingAlong, type Facing } from "./facing.ts";
 import { bestPull, PULL_DEFAULTS, type PullOptimum, type PullProblem } from "./pull.ts";
 import { squareDirections } from "./square.ts";
@@ -9,8 +10,8 @@ export interface SearchOptions {
   middle: Vec3;
   /** Area that each clay normal stands for, mm². Default 1 each. */
   areas?: Float64Array;
-  /** Area that faces wrongly along a direction, mm², where it is known better than from `areas`. */
-  facing?: (m: Vec3) => number;
+  /** Area that faces wrongly along a direction, where it is known better than from `areas`. */
+  facing?: FacingArea;
   /**
    * Undercut area along a direction, mm², where the area that faces wrongly is not enough because
    * clay ahead also holds. Asked for a few directions only. Default the area that faces wrongly.
@@ -38,6 +39,10 @@ export interface ChosenPull extends Candidate {
 const SAME_AREA = 1;
 /** Least drafts that differ by less are equal, degrees. */
 const SAME_DRAFT = 1e-4;
+/** What faces the wrong way is summed over whole facets, rays over parts of them: they find no less than this share of it. */
+const AT_LEAST = 0.93;
+/** Directions nearer to each other than this are one: the cosine of 0.05°. */
+const SAME_DIRECTION = 1 - 3.8e-7;
 /** Directions of the first look round. */
 const SWEEP = 800;
 /** Of these, so many are refined. */
@@ -71,15 +76,17 @@ export function choosePull(problem: PullProblem, options: SearchOptions): Chosen
     normals: problem.clay,
     areas: options.areas ?? new Float64Array(problem.clay.length / 3).fill(1),
   };
-  const measure = (from: Candidate["from"], direction: Vec3): Candidate => {
-    const { area, least } = facingAlong(facing, direction);
-    const undercutArea = options.facing?.(direction) ?? area;
-    return { from, direction, undercutArea, draftDeg: asinDeg(least) };
-  };
+  const measure = (m: Vec3) => options.facing?.along(m) ?? facingAlong(facing, m);
+  const candidate = (from: Candidate["from"], direction: Vec3, { area, least }: Measured): Candidate => ({
+    from,
+    direction,
+    undercutArea: area,
+    draftDeg: asinDeg(least),
+  });
   const found: Candidate[] = [];
   const offer = (from: Candidate["from"], wanted: Vec3) => {
     const direction = nearestAllowed(problem, wanted);
-    if (direction !== null) found.push(measure(from, direction));
+    if (direction !== null) found.push(candidate(from, direction, measure(direction)));
   };
   offer("middle", options.middle);
   for (const wanted of squareDirections(problem, optimum.witnesses, middle ?? options.middle))
@@ -88,16 +95,25 @@ export function choosePull(problem: PullProblem, options: SearchOptions): Chosen
   offer("upright", [0, 0, -1]);
   for (const direction of sweep(problem, facing, options.middle)) offer("sweep", direction);
   const starts = apart(ranked(found, options.middle), REFINED);
-  for (const start of starts) found.push(refine(problem, start, measure));
+  for (const start of starts) {
+    const near = options.facing?.nearby() ?? measure;
+    found.push(refine(problem, start, (m) => candidate("refined", m, near(m))));
+  }
   let candidates = ranked(found, options.middle);
   if (options.undercut !== undefined) {
     // The middle and what looks best by facing area alone are measured for what lies ahead too.
-    const { undercut } = options;
-    const few = new Set([...candidates.slice(0, 5), ...candidates.filter((c) => c.from === "middle")]);
-    candidates = ranked(
-      [...few].map((candidate) => ({ ...candidate, undercutArea: undercut(candidate.direction) })),
-      options.middle,
-    );
+    const few = [...candidates.slice(0, 5), ...candidates.filter((c) => c.from === "middle")];
+    const measured: Candidate[] = [];
+    let least = Infinity;
+    for (const candidate of few) {
+      // What is held is hardly less than what faces the wrong way; and neighbours hold the same.
+      if (candidate.undercutArea * AT_LEAST > least + SAME_AREA) continue;
+      if (measured.some(({ direction }) => dot(direction, candidate.direction) > SAME_DIRECTION)) continue;
+      const undercutArea = options.undercut(candidate.direction);
+      least = Math.min(least, undercutArea);
+      measured.push({ ...candidate, undercutArea });
+    }
+    candidates = ranked(measured, options.middle);
   }
   if (candidates.length === 0) return null;
   return { ...candidates[0], optimum, candidates };
@@ -158,11 +174,7 @@ const FIRST_STEP = 4;
 const LAST_STEP = 0.05;
 
 /** Walks from `start` to a neighbour that is better, in ever smaller steps. */
-function refine(
-  problem: PullProblem,
-  start: Candidate,
-  measure: (from: Candidate["from"], direction: Vec3) => Candidate,
-): Candidate {
+function refine(problem: PullProblem, start: Candidate, measure: (direction: Vec3) => Candidate): Candidate {
   let best = start;
   for (let step = FIRST_STEP; step > LAST_STEP; step /= 2) {
     const [first, second] = squareTo(best.direction);
@@ -177,7 +189,7 @@ function refine(
       );
       const direction = nearestAllowed(problem, unit(wanted)!);
       if (direction === null) continue;
-      const candidate = measure("refined", direction);
+      const candidate = measure(direction);
       if (isBetter(candidate, next)) next = candidate;
     }
     // A step that helped is tried again at the same size.

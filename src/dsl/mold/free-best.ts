@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
 import type { MoldSpec } from "../kit/mold.ts";
 import { leastDraft } from "../leaving/draft.ts";
-import { facingArea } from "../leaving/facing.ts";
+import { FacingArea } from "../leaving/facing-area.ts";
 import type { Facets } from "../leaving/facets.ts";
 import { bestPull } from "../leaving/pull.ts";
 import { asinDeg } from "../leaving/vector.ts";
@@ -187,7 +187,7 @@ function judgeOf({ facets, lowest, stand }: Cutting, spec: MoldSpec) {
         draftDeg = Math.min(draftDeg, asinDeg(most));
         continue;
       }
-      const facing = facingArea({ positions: p, normals: n, triangles: Uint32Array.from(own) });
+      const facing = new FacingArea({ positions: p, normals: n, triangles: Uint32Array.from(own) });
       const middle = middleOf(sector);
       let least = Infinity;
       let draft = -90;
@@ -196,7 +196,7 @@ function judgeOf({ facets, lowest, stand }: Cutting, spec: MoldSpec) {
           const angle = middle + aside * DEGREE;
           const [cos, sin] = [Math.cos(rise * DEGREE), Math.sin(rise * DEGREE)];
           const m: Vec3 = [cos * Math.cos(angle), cos * Math.sin(angle), sin * (stand?.[2] ?? 1)];
-          const wrong = facing(m);
+          const wrong = facing.along(m).area;
           if (wrong >= least - SAME_AREA) continue;
           least = wrong;
           draft = leastDraft(normals, m);

@@ -1,4 +1,4 @@
-import { facingArea } from "../leaving/facing.ts";
+import { FacingArea } from "../leaving/facing-area.ts";
 import { bestPull } from "../leaving/pull.ts";
 import { LEAST_RING } from "../kit/split.ts";
 import type { MoldSpec } from "../kit/mold.ts";
@@ -222,12 +222,12 @@ function facingOf(
       const { t, direction } = bestPull({ clay: clay.normals, slides, level: seams.pull === "level" });
       draft = Math.min(draft, t);
       if (direction) return;
-      const against = facingArea(clay);
+      const against = new FacingArea(clay);
       const middle = middleOf(ring.seams, i);
       const ways = TURNED.flatMap((turn) =>
         (seams.pull === "level" ? [0] : RISING).map((rise) => turned(middle, turn, up * rise)),
       );
-      area += Math.min(...ways.map(against));
+      area += Math.min(...ways.map((m) => against.along(m).area));
     });
   return { area, draft };
 }
