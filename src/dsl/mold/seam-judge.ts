@@ -27,7 +27,15 @@ export interface Judged {
   /** Least draft of all parts, degrees. */
   draftDeg: number;
   /** With what its neighbours that are still there leave each part. */
-  parts: { share: SeamShare; direction: Vec3; problem: PullProblem }[];
+  parts: JudgedPart[];
+  /** Each part is the one before it, turned on by an equal share of the round. */
+  alike: boolean;
+}
+
+interface JudgedPart {
+  share: SeamShare;
+  direction: Vec3;
+  problem: PullProblem;
 }
 
 interface Pull {
@@ -58,18 +66,23 @@ export class SeamJudge {
   /**
    * The seams as they stand, without looking for clay ahead. `seeds` gives for a part the directions
    * worth trying, the most promising first.
+   *
+   * @param alike whether the form's symmetry turns each part into the next: one is judged for all then
    */
-  judge(plans: readonly SeamPlan[], seeds: (part: number) => readonly Vec3[]): Judged {
-    return this.#open(plans, (problem, share, part) => this.#pull(problem, share, () => seeds(part)));
+  judge(plans: readonly SeamPlan[], seeds: (part: number) => readonly Vec3[], alike: boolean): Judged {
+    return this.#open(plans, alike, (problem, share, part) => this.#pull(problem, share, () => seeds(part)));
   }
 
   /** Seams not far from others that were judged: each pull is looked for near the one that it was there. */
-  follow(plans: readonly SeamPlan[], { parts }: Judged): Judged {
-    return this.#open(plans, (problem, share, part) => followed(problem, share, parts[part].direction));
+  follow(plans: readonly SeamPlan[], { parts, alike }: Judged): Judged {
+    return this.#open(plans, alike, (problem, share, part) =>
+      followed(problem, share, parts[part].direction),
+    );
   }
 
   #open(
     plans: readonly SeamPlan[],
+    alike: boolean,
     pullOf: (problem: PullProblem, share: SeamShare, part: number) => Pull,
   ): Judged {
     const { trial } = this;
@@ -79,7 +92,7 @@ export class SeamJudge {
     const shares = traces.map((us, i) => new SeamShare(trial, us, traces[(i + 1) % count]));
     const left = new Set(plans.keys());
     const parts = new Array<Judged["parts"][number]>(count);
-    const known = new Map<string, Pull>();
+    const known = new Map<string, { pull: Pull; part: number }>();
     let facing = 0;
     let draftDeg = 90;
     while (left.size > 0) {
@@ -87,17 +100,16 @@ export class SeamJudge {
       for (const part of left) {
         const before = count > 1 && left.has((part + count - 1) % count);
         const after = count > 1 && left.has((part + 1) % count);
-        const key = `${part} ${before} ${after}`;
-        let pull = known.get(key);
-        if (!pull) {
-          const slides = [0, 0, this.#options.up as number];
-          if (before) slides.push(...faces[part]);
-          if (after) slides.push(...faces[(part + 1) % count].map((value) => -value));
-          const { level } = this.#options;
-          const problem = { clay: shares[part].normals, slides: Float64Array.from(slides), level };
-          pull = pullOf(problem, shares[part], part);
-          known.set(key, pull);
-        }
+        const key = alike ? `${before} ${after}` : `${part} ${before} ${after}`;
+        const slides = [0, 0, this.#options.up as number];
+        if (before) slides.push(...faces[part]);
+        if (after) slides.push(...faces[(part + 1) % count].map((value) => -value));
+        const { level } = this.#options;
+        const problem = { clay: shares[part].normals, slides: Float64Array.from(slides), level };
+        let one = known.get(key);
+        if (!one) known.set(key, (one = { pull: pullOf(problem, shares[part], part), part }));
+        const turned = turnedBy(one.pull.direction, (part - one.part) / count);
+        const pull = one.part === part ? one.pull : { ...one.pull, problem, direction: turned };
         if (!best || isBetter(pull, best.pull)) best = { part, pull };
       }
       const { part, pull } = best!;
@@ -106,16 +118,17 @@ export class SeamJudge {
       draftDeg = Math.min(draftDeg, pull.draftDeg);
       left.delete(part);
     }
-    return { plans, facing, draftDeg, parts };
+    return { plans, facing, draftDeg, parts, alike };
   }
 
   /** Undercut area with the clay ahead counted, mm². */
-  undercut({ parts }: Judged): number {
+  undercut(judged: Judged): number {
     const solid = (this.#solid ??= this.trial.solid());
-    return parts.reduce(
-      (sum, { share, direction }) => sum + measureUndercut(solid, share.facets(), direction).areaMm2,
-      0,
+    const areas = eachAlike(
+      judged,
+      ({ share, direction }) => measureUndercut(solid, share.facets(), direction).areaMm2,
     );
+    return areas.reduce((sum, { found }) => sum + found, 0);
   }
 
   /**
@@ -124,17 +137,21 @@ export class SeamJudge {
    */
   polish(judged: Judged): Judged {
     const solid = (this.#solid ??= this.trial.solid());
-    let facing = 0;
-    let draftDeg = 90;
-    const parts = judged.parts.map(({ share, direction, problem }) => {
+    const all = eachAlike(judged, ({ share, direction, problem }) => {
       const facets = share.facets();
       const area = (m: Vec3) => measureUndercut(solid, facets, m).areaMm2;
-      const found = polished(problem, direction, area);
-      facing += found.area;
-      draftDeg = Math.min(draftDeg, leastDraft(share.normals, found.direction));
-      return { share, problem, direction: found.direction };
+      return polished(problem, direction, area);
     });
-    return { plans: judged.plans, facing, draftDeg, parts };
+    let facing = 0;
+    let draftDeg = 90;
+    const parts = judged.parts.map((part, i) => {
+      const { found, turn } = all[i];
+      const direction = turnedBy(found.direction, turn);
+      facing += found.area;
+      draftDeg = Math.min(draftDeg, leastDraft(part.share.normals, direction));
+      return { ...part, direction };
+    });
+    return { ...judged, facing, draftDeg, parts };
   }
 
   #pull(problem: PullProblem, share: SeamShare, seeds: () => readonly Vec3[]): Pull {
@@ -154,6 +171,32 @@ export class SeamJudge {
     const { direction, area } = walked.reduce((a, b) => (b.area < a.area - WALK ? b : a));
     return { problem, direction, area, draftDeg: leastDraft(share.normals, direction) };
   }
+}
+
+/** A direction turned about the upright axis by a share of the round. */
+function turnedBy([x, y, z]: Vec3, share: number): Vec3 {
+  if (share === 0) return [x, y, z];
+  const [c, s] = [Math.cos(2 * Math.PI * share), Math.sin(2 * Math.PI * share)];
+  return [c * x - s * y, s * x + c * y, z];
+}
+
+/** Directions nearer to each other than this, cosine, are the same. */
+const SAME = 1 - 1e-9;
+
+/** What is found of each part, or of an earlier one that it is alike and that is drawn the same way, with the turn from there. */
+function eachAlike<T>({ parts, alike }: Judged, find: (part: JudgedPart) => T): { found: T; turn: number }[] {
+  const known: { found: T; direction: Vec3; part: number }[] = [];
+  return parts.map((part, i) => {
+    const own = alike
+      ? known.find(
+          (one) => dot(turnedBy(one.direction, (i - one.part) / parts.length), part.direction) > SAME,
+        )
+      : undefined;
+    if (own) return { found: own.found, turn: (i - own.part) / parts.length };
+    const found = find(part);
+    known.push({ found, direction: part.direction, part: i });
+    return { found, turn: 0 };
+  });
 }
 
 /** Plastic that leaves no direction at all: the middle stands for how bad it is. */

@@ -36,6 +36,8 @@ const AT_LEAST = 0.93;
 const WORTH_MOVING = 1.2;
 /** With this draft a part drags nowhere, degrees; clay in plastic wants 3 to 5 (practice). */
 const ENOUGH_DRAFT = 10;
+/** Seams that stand so near to equal shares of the round, degrees, are even. */
+const EVEN = 1e-6;
 /** So many are at most verified with rays through the clay. */
 const VERIFIED = 5;
 
@@ -86,6 +88,7 @@ export class SeamSearch {
   readonly #trial: SeamTrial;
   readonly #coarse: SeamTrial;
   readonly #judge: SeamJudge;
+  readonly #symmetry: number;
   readonly #tables = new Map<string, SeamTable>();
   /** How often seams may still be moved by rays. */
   #raysLeft = 0;
@@ -96,6 +99,7 @@ export class SeamSearch {
     this.#trial = new SeamTrial(form);
     this.#coarse = new SeamTrial(form, COARSE);
     this.#judge = new SeamJudge(this.#trial, options);
+    this.#symmetry = turnSymmetry(this.#trial);
   }
 
   /** Tells the surface from any other. */
@@ -197,13 +201,25 @@ export class SeamSearch {
 
   #judgeOf(plans: readonly SeamPlan[], steep: boolean): Judged {
     const table = this.#table(plans[0].follow, steep);
-    return this.#judge.judge(plans, (part) => {
+    const seeds = (part: number) => {
       const from = placeOf(plans[part]);
       const to = placeOf(plans[(part + 1) % plans.length]);
       const places = Math.round((((to - from) % PLACES) + PLACES) % PLACES || PLACES);
       const place = Math.floor(from) % PLACES;
       return [table.best(place, places).direction, ...table.byArea(place, places)];
-    });
+    };
+    return this.#judge.judge(plans, seeds, this.#areAlike(plans));
+  }
+
+  /** Whether the form's symmetry turns each part between these seams into the next. */
+  #areAlike(plans: readonly SeamPlan[]): boolean {
+    const count = plans.length;
+    const isTurned = this.#symmetry === Infinity || this.#symmetry % count === 0;
+    const gap = (i: number) => {
+      const turned = placeOf(plans[(i + 1) % count]) - placeOf(plans[i]) - 360 / count;
+      return Math.abs(turned - 360 * Math.round(turned / 360));
+    };
+    return count > 1 && isTurned && plans.every((_, i) => gap(i) < EVEN);
   }
 
   /** Places that look best in the table, and all corners and crests. */
@@ -211,8 +227,7 @@ export class SeamSearch {
     const { parts } = cut;
     const table = this.#table(cut.follow, steep);
     const places = PLACES / parts;
-    const symmetry = turnSymmetry(this.#trial);
-    const period = symmetry === Infinity ? 1 : PLACES / lcm(symmetry, parts);
+    const period = this.#symmetry === Infinity ? 1 : PLACES / lcm(this.#symmetry, parts);
     const scored: { degrees: number; area: number; draft: number }[] = [];
     for (let degrees = 0; degrees < Math.ceil(period); degrees++) {
       let area = 0;

@@ -2,6 +2,8 @@ import { describe, expect, it } from "vitest";
 import { loft, profile, shrink } from "../../../src/dsl/index.ts";
 import { Form } from "../../../src/dsl/form/form.ts";
 import type { Body } from "../../../src/dsl/kit/body.ts";
+import { SeamJudge } from "../../../src/dsl/mold/seam-judge.ts";
+import { evenSeams } from "../../../src/dsl/mold/seam-plan.ts";
 import { SeamSearch } from "../../../src/dsl/mold/seam-search.ts";
 import { turnSymmetry } from "../../../src/dsl/mold/seam-symmetry.ts";
 import { SeamTrial } from "../../../src/dsl/mold/seam-trial.ts";
@@ -59,6 +61,27 @@ describe("where the best seams stand", () => {
 });
 
 describe("symmetry", () => {
+  it.each([2, 3, 4])(
+    "one of %i parts that are alike stands for all: held, draft and pulls are those of each",
+    (parts) => {
+      const wave = profile.wave({ diameter: 80, waves: 12, amplitude: 2.5 });
+      const form = formOf(
+        loft([wave.at(0), wave.scale(1.2).turn(10).at(60), wave.scale(0.7).turn(20).at(130)]),
+      );
+      const trial = new SeamTrial(form);
+      const judge = new SeamJudge(trial, options);
+      const plans = evenSeams(form, { parts, follow: "flat", call: -1 }, 0.013);
+      const seeds = () => [];
+      const [one, each] = [true, false].map((alike) => judge.judge(plans, seeds, alike));
+      expect(one.facing).toBeGreaterThan(5);
+      expect(one.facing / each.facing).toBeCloseTo(1, 3);
+      expect(one.draftDeg).toBeCloseTo(each.draftDeg, 1);
+      expect(judge.undercut(one) / judge.undercut({ ...one, alike: false })).toBeCloseTo(1, 3);
+      const [polished, eachPolished] = [one, { ...one, alike: false }].map((judged) => judge.polish(judged));
+      expect(polished.facing / eachPolished.facing).toBeCloseTo(1, 2);
+    },
+  );
+
   const of = (body: Body) => turnSymmetry(new SeamTrial(formOf(body)));
   const wave = profile.wave({ diameter: 80, waves: 5, amplitude: 3 });
   const circle = profile.circle({ diameter: 80 });
