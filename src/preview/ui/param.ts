@@ -35,6 +35,8 @@ export class ParamRow {
   #typed = false;
   /** A finger or mouse button is down on the slider. */
   #pulled = false;
+  /** Timer of a pull that has ended and is still to be settled. */
+  #letGo = 0;
   /** Escape was pressed while it was: until it is let go the slider stays where it was. */
   #dropped = false;
 
@@ -133,20 +135,26 @@ export class ParamRow {
   }
 
   #pull(): void {
+    // A busy page hears of the next pull before it comes to the end of the last.
+    if (this.#letGo !== 0) this.#release();
     this.#pulled = true;
     this.#dropped = false;
     const release = () => {
       window.removeEventListener("pointerup", release, true);
       window.removeEventListener("pointercancel", release, true);
       // After the slider's own last event.
-      setTimeout(() => {
-        this.#pulled = false;
-        if (!this.#dropped && this.#before !== undefined) this.#write(this.#slider.valueAsNumber);
-        this.#dropped = false;
-      }, 0);
+      this.#letGo = setTimeout(() => this.#release(), 0);
     };
     window.addEventListener("pointerup", release, true);
     window.addEventListener("pointercancel", release, true);
+  }
+
+  #release(): void {
+    clearTimeout(this.#letGo);
+    this.#letGo = 0;
+    this.#pulled = false;
+    if (!this.#dropped && this.#before !== undefined) this.#write(this.#slider.valueAsNumber);
+    this.#dropped = false;
   }
 
   /** `rests`: with no further key it is written. */

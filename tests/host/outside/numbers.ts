@@ -4,6 +4,9 @@ import { join } from "node:path";
 import type { OutsideTest } from "./suite.ts";
 import { Workbench } from "./workbench.ts";
 
+/** ms. */
+const LONGER_THAN_KEYS_REST = 800;
+
 /** Sliders of a design: tried while they move, written when they are let go, one undo. */
 export const numbers: OutsideTest = {
   name: "a slider shows the picture while it moves and writes its number once; Escape and undo go back",
@@ -62,6 +65,28 @@ export const numbers: OutsideTest = {
       await preview.waitForFunction(
         () => document.querySelector<HTMLInputElement>(".param input")?.value === "104",
       );
+
+      // Let go and taken again before the page comes to it: nothing is written while it is held.
+      const press = (...types: string[]) =>
+        preview.evaluate((all) => {
+          const input = document.querySelector<HTMLInputElement>(".param input[type=range]")!;
+          for (const type of all) {
+            if (type === "input") input.value = "90";
+            input.dispatchEvent(new PointerEvent(type, { bubbles: true }));
+          }
+        }, types);
+      await press("pointerdown", "pointerup", "pointerdown", "input");
+      await sizes.getByText(/× 90 mm/).waitFor();
+      await page.waitForTimeout(LONGER_THAN_KEYS_REST);
+      assert.match(
+        (await code.innerText()).replaceAll("\u00a0", " "),
+        /param\("height", 104/,
+        "it was written while held",
+      );
+      await press("pointerup");
+      await code.getByText('param("height", 90').waitFor();
+      await page.keyboard.press("Control+z");
+      await code.getByText('param("height", 104').waitFor();
 
       // Arrow keys: written when they rest. A typed number: with Enter.
       await slider.focus();
