@@ -39,6 +39,8 @@ export interface ChosenPull extends Candidate {
 const SAME_AREA = 1;
 /** Least drafts that differ by less are equal, degrees. */
 const SAME_DRAFT = 1e-4;
+/** So many of the best are measured with rays. */
+const MEASURED = 5;
 /** What faces the wrong way is summed over whole facets, rays over parts of them: they find no less than this share of it. */
 const AT_LEAST = 0.93;
 /** Directions nearer to each other than this are one: the cosine of 0.05°. */
@@ -49,7 +51,7 @@ const SWEEP = 800;
 const REFINED = 4;
 
 /**
- * The pull of a part: the best pull where it has draft. Where no direction has any, the direction
+ * The pull of a part: the best pull where it has draft and meets no clay ahead. Else the direction
  * of least undercut area (to 1 mm²), among equals the one with the largest least draft, then the
  * one nearest to the middle of the part. Looked at are the middle itself, the directions square to
  * the normals that leave no draft, upright ones, and a sweep over all, of which the best are
@@ -57,15 +59,13 @@ const REFINED = 4;
  */
 export function choosePull(problem: PullProblem, options: SearchOptions): ChosenPull | null {
   const optimum = bestPull(problem);
-  if (optimum.direction !== null) {
-    const only: Candidate = {
-      from: "exact",
-      direction: optimum.direction,
-      undercutArea: options.undercut?.(optimum.direction) ?? 0,
-      draftDeg: asinDeg(optimum.t),
-    };
-    return { ...only, optimum, candidates: [only] };
-  }
+  const exact: Candidate | null = optimum.direction && {
+    from: "exact",
+    direction: optimum.direction,
+    undercutArea: options.undercut?.(optimum.direction) ?? 0,
+    draftDeg: asinDeg(optimum.t),
+  };
+  if (exact && exact.undercutArea <= SAME_AREA) return { ...exact, optimum, candidates: [exact] };
   const middle = nearestAllowed(problem, options.middle);
   if (problem.clay.length === 0) {
     if (middle === null) return null;
@@ -102,9 +102,11 @@ export function choosePull(problem: PullProblem, options: SearchOptions): Chosen
   let candidates = ranked(found, options.middle);
   if (options.undercut !== undefined) {
     // The middle and what looks best by facing area alone are measured for what lies ahead too.
-    const few = [...candidates.slice(0, 5), ...candidates.filter((c) => c.from === "middle")];
-    const measured: Candidate[] = [];
-    let least = Infinity;
+    // Where the best pull runs into clay ahead, so do its neighbours.
+    const best = exact ? apart(candidates, MEASURED) : candidates.slice(0, MEASURED);
+    const few = [...best, ...candidates.filter((c) => c.from === "middle")];
+    const measured: Candidate[] = exact ? [exact] : [];
+    let least = exact?.undercutArea ?? Infinity;
     for (const candidate of few) {
       // What is held is hardly less than what faces the wrong way; and neighbours hold the same.
       if (candidate.undercutArea * AT_LEAST > least + SAME_AREA) continue;

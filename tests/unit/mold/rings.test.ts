@@ -129,6 +129,17 @@ describe("a mold of stacked rings", () => {
     }
   });
 
+  it("a lower ring is not drawn into the clay over it: its best pull by its own sides alone is passed over", () => {
+    // Two lobes that turn on above the cut: steeply upwards the lower walls have draft, and the upper lobes in their way.
+    const wave = profile.wave({ diameter: 80, waves: 2, amplitude: 8 });
+    const body = loft([wave.at(0), wave.turn(10).at(60), wave.turn(60).at(120)]);
+    const cut = split({ parts: 2, at: 164, follow: "flat", levels: [60] });
+    const { model } = build(mold(shrink(body, 0), { seams: cut }), "idle");
+    const lower = model.parts.filter(({ name }) => name.startsWith("ring-1"));
+    expect(lower).toHaveLength(2);
+    for (const { undercutMm2 } of lower) expect(undercutMm2).toBeLessThan(5);
+  });
+
   it("while typing it has the same parts", () => {
     const coarse = build(stacked({ parts: 3, levels: [118] }), "typing");
     expect(names(coarse)).toEqual(names(build(stacked({ parts: 3, levels: [118] }), "idle")));
