@@ -5,6 +5,7 @@ import { withScope } from "../solid/kernel.ts";
 import { tidy } from "../solid/tidy.ts";
 import { thinnedRing } from "./coarse.ts";
 import type { Grid } from "./grid.ts";
+import { distinct } from "./offset-stack.ts";
 import { lastNotAbove } from "./shell.ts";
 import { MeshBuilder } from "../solid/builder.ts";
 import type { FaceRun, Tagged } from "../solid/tagged.ts";
@@ -55,6 +56,9 @@ function outlineOf(grid: Grid, z: number): [number, number][] {
   ]);
 }
 
+/** Points of its outlines nearer to each other than this, mm, leave slivers between them. */
+const LEAST_EDGE = 0.01;
+
 /** A cutter to be printed standing on its grip, blade up: the clay's edge is its inner face. */
 export function buildBaseCutter(
   cavity: Grid | LevelCavity,
@@ -74,7 +78,9 @@ export function buildBaseCutter(
   const body = wallOfLines(3, printer);
   const tip = wallOfLines(1, printer);
   return withScope((scope) => {
-    const outlines = [grow + GRIP.width, grow + body, grow + tip, grow].map((by) => scope.grown(loop, by));
+    const outlines = [grow + GRIP.width, grow + body, grow + tip, grow].map((by) =>
+      distinct(scope.grown(loop, by), LEAST_EDGE),
+    );
     if (outlines.every((polygons) => polygons.length === 1)) {
       const [grip, thick, thin, clay] = outlines.map(([polygon]) => polygon);
       return nestedRings([grip, thick, thin], [0, GRIP.thickness, blade - TIP, blade], clay, tag);

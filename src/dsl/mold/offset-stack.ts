@@ -96,12 +96,13 @@ function loopsOf(scope: Scope, outline: Flat): (out: number) => [number, number]
 /** Points nearer to each other than this, mm, make no edge. */
 const LEAST_EDGE = 2e-3;
 
-function distinct(loops: [number, number][][]): [number, number][][] {
+/** Loops without points that follow another one within `least`, mm. */
+export function distinct(loops: [number, number][][], least = LEAST_EDGE): [number, number][][] {
   return loops
     .map((loop) =>
       loop.filter(([x, y], i) => {
         const [ox, oy] = loop[(i + loop.length - 1) % loop.length];
-        return Math.hypot(x - ox, y - oy) > LEAST_EDGE;
+        return Math.hypot(x - ox, y - oy) > least;
       }),
     )
     .filter((loop) => loop.length >= 3);

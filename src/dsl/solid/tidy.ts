@@ -22,7 +22,10 @@ export function tidy({ mesh, runs }: Tagged): Tagged {
   let whole = withoutLines({ mesh: { positions: welder.positions(), triangles: indices }, runs });
   if (removeFlaps(whole.mesh, joined)) whole = withoutLines(whole);
   turnSlivers(whole.mesh);
-  return untouched(collapseSlivers(whole), joined);
+  const collapsed = collapseSlivers(whole);
+  // What has lost an edge may have left others flat.
+  if (collapsed !== whole) turnSlivers(collapsed.mesh);
+  return untouched(collapsed, joined);
 }
 
 /** Vertices into which several have been welded. */

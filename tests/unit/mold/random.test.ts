@@ -31,3 +31,18 @@ describe("random designs hold together", () => {
     });
   }
 });
+
+/** What failed only as finely as it is exported. */
+const EXPORTED = [
+  { seed: 3026, design: randomDesign },
+  { seed: 3043, design: randomOptions },
+];
+
+describe("random designs hold together as they are exported", () => {
+  for (const { seed, design } of EXPORTED) {
+    it(`${design.name} ${seed}`, () => {
+      const { parts } = build(design(seed), "export").model;
+      for (const part of parts) expect(faultOfSolid(part.mesh), part.name).toBeNull();
+    });
+  }
+});
