@@ -1,5 +1,6 @@
 import { pointOf, placesOf, type Facets } from "../leaving/facets.ts";
 import { along, dot, squareTo, type Vec3 } from "../leaving/vector.ts";
+import { edgeKey } from "../solid/edge-key.ts";
 import { FEATURE_ANGLE } from "../tolerances.ts";
 
 /** One step along a line of the clay's side: how far it goes and how far it turns outwards, radians. */
@@ -65,7 +66,7 @@ export function linesIn({ facets, places }: Side, m: Vec3, height: number): Line
       const share = sides[k] / (sides[k] - sides[(k + 1) % 3]);
       const between = (values: Float64Array) =>
         pointOf(values, a).map((value, axis) => value + share * (values[3 * b + axis] - value)) as Vec3;
-      return { edge: edgeOf(places[a], places[b]), at: between(positions), normal: between(normals) };
+      return { edge: edgeKey(places[a], places[b]), at: between(positions), normal: between(normals) };
     };
     const [start, end] = [crossing(true), crossing(false)];
     const inPlane = (n: Vec3) => Math.hypot(dot(n, e), dot(n, f)) / (Math.hypot(...n) || 1);
@@ -81,10 +82,6 @@ export function linesIn({ facets, places }: Side, m: Vec3, height: number): Line
   }
   return chained(stretches).map(({ chain, closed }) => ({ steps: stepsAlong(chain, closed), closed }));
 }
-
-/** More vertices than any mesh here has. */
-const MANY = 2 ** 26;
-const edgeOf = (a: number, b: number) => Math.min(a, b) * MANY + Math.max(a, b);
 
 /** Stretches one after another; those that nothing leads to begin a line. */
 function chained(stretches: Map<number, Stretch>): { chain: Stretch[]; closed: boolean }[] {

@@ -3,7 +3,7 @@ import { linesForWall, wallOfLines } from "../kit/printer.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import { boundsOf } from "../solid/measure.ts";
 import { hundredth, tenth } from "./numbers.ts";
-import { linesIn, sideOf, type Line } from "./surface-lines.ts";
+import { linesIn, sideOf, turnBetween, type Line } from "./surface-lines.ts";
 
 /** Press of a thumb or the heel of a hand on a flat, N (practice). */
 const PRESS = 100;
@@ -95,8 +95,7 @@ export function widestFlat(built: BuiltMold): number {
         const chord = Math.hypot(x[k] - x[start], y[k] - y[start]);
         widest = Math.max(widest, chord);
         if (seams.some((seam) => seam.x[row] === x[k] && seam.y[row] === y[k])) break;
-        const bend = heading(i + 1) - heading(i);
-        turned += bend - 2 * Math.PI * Math.round(bend / (2 * Math.PI));
+        turned += turnBetween(heading(i), heading(i + 1));
         if (Math.abs(turned) * (180 / Math.PI) > FLAT_TURN) break;
       }
     }

@@ -42,7 +42,7 @@ const SAME_DRAFT = 1e-4;
 /** So many of the best are measured with rays. */
 const MEASURED = 5;
 /** What faces the wrong way is summed over whole facets, rays over parts of them: they find no less than this share of it. */
-const AT_LEAST = 0.93;
+export const AT_LEAST = 0.93;
 /** Directions nearer to each other than this are one: the cosine of 0.05°. */
 const SAME_DIRECTION = 1 - 3.8e-7;
 /** Directions of the first look round. */

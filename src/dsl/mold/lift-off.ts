@@ -1,7 +1,7 @@
 import { leastDraft } from "../leaving/draft.ts";
 import { vertexAreas, type Facets } from "../leaving/facets.ts";
 import { choosePull } from "../leaving/search.ts";
-import { findUndercut, type Undercut } from "../leaving/undercut.ts";
+import { findUndercut, measureUndercut, type Undercut } from "../leaving/undercut.ts";
 import type { Tagged } from "../solid/tagged.ts";
 import type { Vec3 } from "./model.ts";
 import { witnessesOn, type Leaving, type Opening } from "./opening.ts";
@@ -35,10 +35,10 @@ export function liftOff(touched: Facets, clay: Tagged): Opening {
     {
       middle: DOWN,
       areas: vertexAreas(touched),
-      undercut: (m) => findUndercut(clay.mesh, touched, m).areaMm2,
+      undercut: (m) => measureUndercut(clay.mesh, touched, m).areaMm2,
     },
   );
-  const ways = pull && pull.optimum.direction !== null ? [pull.direction] : waysUp(pull?.candidates ?? []);
+  const ways = pull?.from === "exact" ? [pull.direction] : waysUp(pull?.candidates ?? []);
   const { direction, held } = ways
     .map((way) => ({ direction: way, held: findUndercut(clay.mesh, touched, way) }))
     .reduce((a, b) => (isLess(b.held, a.held) ? b : a));

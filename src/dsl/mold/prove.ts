@@ -1,3 +1,4 @@
+import { GRAIN } from "../leaving/drawn.ts";
 import { withScope, type Scope, type Solid } from "../solid/kernel.ts";
 import { areaOf, volumeOf } from "../solid/measure.ts";
 import { proveContact } from "../solid/proof.ts";
@@ -7,12 +8,10 @@ import type { BuiltMold } from "./build.ts";
 /** Volumes must agree to this fraction of the whole, */
 const VOLUME_TOLERANCE = 1e-6;
 /** or, where that is less than the grain of the numbers, to this depth over all faces of the parts, mm: around a small handle. */
-const GRAIN = SNAP / 24;
+const ROUNDING = SNAP / 24;
 /** Two parts may share this much, mm³: the grain of the numbers, no overlap that a printer shows. */
 const OVERLAP = 1;
-/** A part that comes off may touch the clay by this much on its way, mm³. */
-const TOUCH = 0.5;
-/** How far each part is really moved, mm. */
+/** How far each part is really moved, mm: no way that `cutBy` does not look at. */
 const STEPS = [1, 3, 10, 40];
 
 /** What the proof found, for the manifest's sake and for tests. */
@@ -54,7 +53,7 @@ export function proveMold(built: BuiltMold): MoldProof {
       contact.hollows;
     const differenceMm3 = filled + changedVolume(built, scope) - contact.outer;
     const faces = model.parts.reduce((sum, part) => sum + (solids.has(part.name) ? areaOf(part.mesh) : 0), 0);
-    if (Math.abs(differenceMm3) > Math.max(VOLUME_TOLERANCE * contact.outer, GRAIN * faces)) {
+    if (Math.abs(differenceMm3) > Math.max(VOLUME_TOLERANCE * contact.outer, ROUNDING * faces)) {
       faults.push(`the volumes differ by ${differenceMm3.toFixed(3)} mm³ from the whole`);
     }
     const pegs = model.parts
@@ -117,10 +116,10 @@ function moves(
       const moved = scope.move(solid, [direction[0] * step, direction[1] * step, direction[2] * step]);
       // What clay holds is a finding of its own, and tears.
       const torn = known.undercutMm > 0 ? 0 : scope.commonVolume(moved, pot);
-      if (torn > TOUCH) faults.push(`${part}, drawn ${step} mm, cuts ${torn.toFixed(2)} mm³ into the clay`);
+      if (torn > GRAIN) faults.push(`${part}, drawn ${step} mm, cuts ${torn.toFixed(2)} mm³ into the clay`);
       for (const other of others) {
         const hit = scope.commonVolume(moved, solids.get(other)!);
-        if (hit > TOUCH) faults.push(`${part}, drawn ${step} mm, cuts ${hit.toFixed(2)} mm³ into ${other}`);
+        if (hit > GRAIN) faults.push(`${part}, drawn ${step} mm, cuts ${hit.toFixed(2)} mm³ into ${other}`);
       }
     }
   }

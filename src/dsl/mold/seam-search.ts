@@ -1,5 +1,6 @@
 import type { Form } from "../form/form.ts";
 import { createHash } from "node:crypto";
+import { AT_LEAST } from "../leaving/search.ts";
 import { dot } from "../leaving/vector.ts";
 import { SeamJudge, type Judged, type JudgeOptions } from "./seam-judge.ts";
 import { evenSeams, highLines, planSeams, type Cut } from "./seam-plan.ts";
@@ -30,8 +31,6 @@ const SAME_PULL = 1 - 1.5e-6;
 const SAME_PLACE = 6;
 /** Over small steps a pull is looked for anew where the one near by holds less than this many times as much as before. */
 const WORTH_ANEW = 1.1;
-/** What faces the wrong way is summed over whole facets, rays over parts of them: they find no less than this share of it. */
-const AT_LEAST = 0.93;
 /** A place that leaves more than this many times the least is not moved. */
 const WORTH_MOVING = 1.2;
 /** With this draft a part drags nowhere, degrees; clay in plastic wants 3 to 5 (practice). */

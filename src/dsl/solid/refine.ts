@@ -1,3 +1,4 @@
+import { edgeKey } from "./edge-key.ts";
 import type { Mesh } from "./mesh.ts";
 import type { OffsetPoints } from "./offset-points.ts";
 
@@ -28,9 +29,6 @@ export function refined({ positions, triangles }: Mesh, points: OffsetPoints, sa
   return { positions: Float64Array.from(p), triangles: Uint32Array.from(t) };
 }
 
-/** More corners than any mesh here has. */
-const MANY = 2 ** 26;
-
 /** The new corners in the middle of edges. */
 class Middles {
   readonly #known = new Map<number, number>();
@@ -47,16 +45,14 @@ class Middles {
 
   set(a: number, b: number, middle: number): void {
     this.#ends[a] = this.#ends[b] = 1;
-    this.#known.set(keyOf(a, b), middle);
+    this.#known.set(edgeKey(a, b), middle);
   }
 
   /** −1 where that edge has none. */
   of(a: number, b: number): number {
-    return this.#ends[a] & this.#ends[b] ? (this.#known.get(keyOf(a, b)) ?? -1) : -1;
+    return this.#ends[a] & this.#ends[b] ? (this.#known.get(edgeKey(a, b)) ?? -1) : -1;
   }
 }
-
-const keyOf = (a: number, b: number): number => Math.min(a, b) * MANY + Math.max(a, b);
 
 /** Finds a new corner for each edge that is to be halved. */
 function findMiddles(

@@ -1,4 +1,5 @@
 import { SNAP } from "../tolerances.ts";
+import { edgeKey } from "./edge-key.ts";
 import { facetCross } from "./measure.ts";
 import type { Mesh } from "./mesh.ts";
 import type { Tagged } from "./tagged.ts";
@@ -41,19 +42,18 @@ interface Touching {
 
 const next = (e: number) => (e % 3 === 2 ? e - 2 : e + 1);
 
-function touchingEdges({ positions, triangles: t }: Mesh, suspects: ReadonlySet<number>): Touching[] {
-  const count = positions.length / 3;
+function touchingEdges({ triangles: t }: Mesh, suspects: ReadonlySet<number>): Touching[] {
   const found = new Map<number, number[]>();
   for (let e = 0; e < t.length; e++) {
     const [a, b] = [t[e], t[next(e)]];
     if (!suspects.has(a) && !suspects.has(b)) continue;
-    const key = Math.min(a, b) * count + Math.max(a, b);
+    const key = edgeKey(a, b);
     const halves = found.get(key);
     if (halves) halves.push(e);
     else found.set(key, [e]);
   }
-  return [...found].flatMap(([key, halves]): Touching[] => {
-    const [a, b] = [Math.floor(key / count), key % count];
+  return [...found.values()].flatMap((halves): Touching[] => {
+    const [a, b] = [t[halves[0]], t[next(halves[0])]];
     const forward = halves.filter((e) => t[e] === a).length;
     return halves.length > 2 && 2 * forward === halves.length ? [{ a, b, halves }] : [];
   });
