@@ -34,6 +34,8 @@ export const messages = {
     "{part} would tear the clay: {area} mm² are undercut, {depth} mm deep near z {z} and {angle}°; leather-hard clay gives {limit} mm. Widen the mouth, or make the mold around the outside.",
   "draft-low":
     "{part} will drag on the clay: its draft is {draft}° over a strip {length} mm long near z {z} and {angle}°; wanted is {limit}°. Turn the seams, split into more parts, or flare the form.",
+  "draft-low-whole":
+    "The mold will drag on the clay as it is lifted off: its draft is {draft}° over a strip {length} mm long near z {z} and {angle}°; wanted is {limit}°. Flare the form towards its mouth, or cut the mold with split(…).",
   "draft-low-hump":
     "The clay will tighten on {part} and drag as it is lifted: its draft is {draft}° over a strip {length} mm long near z {z} and {angle}°; wanted is {limit}°. Flare the form towards its mouth.",
   "part-locked":

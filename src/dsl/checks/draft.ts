@@ -1,4 +1,5 @@
 import type { Finding } from "../../../shared/finding.ts";
+import type { MoldSpec } from "../kit/mold.ts";
 import { lowDraft } from "../leaving/draft.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import { angleOf, tenth } from "./numbers.ts";
@@ -17,7 +18,7 @@ export function draftLow(built: BuiltMold): Finding[] {
       {
         code: "draft-low",
         severity: "warning",
-        ...(spec.side === "inside" ? { variant: "hump" } : {}),
+        ...variantOf(spec),
         args: {
           part: part.name,
           draft: tenth(worst.draftDeg),
@@ -37,4 +38,9 @@ export function draftLow(built: BuiltMold): Finding[] {
       },
     ];
   });
+}
+
+function variantOf({ side, seams }: MoldSpec): { variant?: string } {
+  if (side === "inside") return { variant: "hump" };
+  return seams.kind === "whole" ? { variant: "whole" } : {};
 }

@@ -1,4 +1,5 @@
 import { beforeAll, describe, expect, it } from "vitest";
+import { checkMold } from "../../../src/dsl/checks/index.ts";
 import { loft, mold, profile, shrink, split } from "../../../src/dsl/index.ts";
 import { loadKernel } from "../../../src/dsl/solid/kernel.ts";
 import { volumeOf } from "../../../src/dsl/solid/measure.ts";
@@ -78,3 +79,27 @@ function minZ(p: Float64Array): number {
   for (let i = 2; i < p.length; i += 3) least = Math.min(least, p[i]);
   return least;
 }
+
+describe("what holds a mold of one piece", () => {
+  const cone = (foot: number, rim: number) => {
+    const round = (diameter: number) => profile.circle({ diameter });
+    return build(
+      mold(shrink(loft([round(foot).at(0), round(rim).at(8)]), 0), { seams: split.whole(), slab: 3 }),
+      "idle",
+    );
+  };
+
+  it("a cone that narrows upwards by 1 mm a side: it must give that 1 mm, drawn off straight", () => {
+    const [found] = checkMold(cone(60, 58)).filter(({ code }) => code === "undercut");
+    expect(found.variant).toBe("whole");
+    expect(found.value).toBeCloseTo(1, 2);
+    // A frustum's side, π(r1 + r2)·√((r1 − r2)² + h²) (standard geometry).
+    const [{ areaMm2 }] = cone(60, 58).model.undercuts;
+    expect(areaMm2 / (Math.PI * 59 * Math.hypot(1, 8))).toBeCloseTo(1, 2);
+  });
+
+  it("one that widens too little drags, and is told to flare", () => {
+    const [found] = checkMold(cone(60, 60.5)).filter(({ code }) => code === "draft-low");
+    expect(found.variant).toBe("whole");
+  });
+});
