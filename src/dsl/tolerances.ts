@@ -3,6 +3,9 @@ import type { Quality } from "../../shared/engine.ts";
 /** In-surface error of the cavity, mm: quick enough to type by, fine enough to look at, right for the printer. */
 export const SURFACE: Record<Quality, number> = { typing: 0.2, idle: 0.05, export: 0.02 };
 
+/** Neighbouring normals of a grid of the cavity turn by no more than this, radians. */
+export const GRID_TURN: Record<Quality, number> = { typing: 0.5, idle: 0.26, export: 0.26 };
+
 /** Vertices lie on this grid, mm. 2⁻¹³ is exact in float32 up to 2 m, so a written file holds the very numbers that were proved. */
 export const SNAP = 2 ** -13;
 

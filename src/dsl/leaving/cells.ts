@@ -1,3 +1,6 @@
+/** Triangles that reach over so many borders between rows and columns are small. */
+const SMALL_ROUND = 6;
+
 /** Square cells over a rectangle of the plane, and which of them a triangle touches. */
 export class Cells {
   readonly size: number;
@@ -58,13 +61,18 @@ export class Cells {
     );
   }
 
-  /** Finds the cells that the triangle touches; none is left out. */
+  /** Finds the cells that the triangle touches; none is left out, and few others are taken with them. */
   cover(ua: number, va: number, ub: number, vb: number, uc: number, vc: number): void {
     this.top = this.row(Math.min(va, vb, vc));
     this.bottom = this.row(Math.max(va, vb, vc));
-    if (this.top === this.bottom) {
-      this.from[this.top] = this.column(Math.min(ua, ub, uc));
-      this.to[this.top] = this.column(Math.max(ua, ub, uc));
+    const from = this.column(Math.min(ua, ub, uc));
+    const to = this.column(Math.max(ua, ub, uc));
+    // Of a small triangle all cells about it are taken: that is quicker than to follow its edges.
+    if (this.top === this.bottom || to - from < SMALL_ROUND - (this.bottom - this.top)) {
+      for (let row = this.top; row <= this.bottom; row++) {
+        this.from[row] = from;
+        this.to[row] = to;
+      }
       return;
     }
     for (let row = this.top; row <= this.bottom; row++) {

@@ -26,22 +26,35 @@ export const pointOf = (values: Float64Array, i: number): Vec3 => [
   values[3 * i + 2],
 ];
 
-/**
- * Area that each vertex stands for, mm²: a third of each facet about it. Goes with `normals` as the
- * weight of a clay normal.
- */
-export function vertexAreas({ positions: p, triangles: t }: Mesh): Float64Array {
-  const areas = new Float64Array(p.length / 3);
+const areas = new WeakMap<Mesh, Float64Array>();
+
+/** Area of each facet, mm²; computed once for a mesh. */
+export function facetAreas(mesh: Mesh): Float64Array {
+  const known = areas.get(mesh);
+  if (known) return known;
+  const { positions: p, triangles: t } = mesh;
+  const found = new Float64Array(t.length / 3);
   for (let i = 0; i < t.length; i += 3) {
     const [a, b, c] = [3 * t[i], 3 * t[i + 1], 3 * t[i + 2]];
     const [ux, uy, uz] = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]];
     const [vx, vy, vz] = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]];
-    const sixth = Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 6;
-    areas[t[i]] += sixth;
-    areas[t[i + 1]] += sixth;
-    areas[t[i + 2]] += sixth;
+    found[i / 3] = Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 2;
   }
-  return areas;
+  areas.set(mesh, found);
+  return found;
+}
+
+/**
+ * Area that each vertex stands for, mm²: a third of each facet about it. Goes with `normals` as the
+ * weight of a clay normal.
+ */
+export function vertexAreas(mesh: Mesh): Float64Array {
+  const t = mesh.triangles;
+  const found = new Float64Array(mesh.positions.length / 3);
+  facetAreas(mesh).forEach((area, f) => {
+    for (let k = 3 * f; k < 3 * f + 3; k++) found[t[k]] += area / 3;
+  });
+  return found;
 }
 
 /** Numbers joined into groups. */

@@ -1,6 +1,6 @@
-import type { Facets } from "./facets.ts";
+import { facetAreas, type Facets } from "./facets.ts";
 import { shareBelow, WRONG } from "./facing.ts";
-import { dot, type Vec3 } from "./vector.ts";
+import { dot, sinDeg, type Vec3 } from "./vector.ts";
 
 /** What faces against a direction. */
 export interface Measured {
@@ -10,10 +10,6 @@ export interface Measured {
   least: number;
 }
 
-/** Around a direction so many are measured at a time: the cosine of 8°, and the most that a sine changes in between. */
-const CONE = Math.cos((8 * Math.PI) / 180);
-const CHANGE = 2 * Math.sin((4 * Math.PI) / 180);
-
 /** A measure of the area of some facets that faces against a direction. */
 export class FacingArea {
   readonly #facets: Facets;
@@ -22,15 +18,8 @@ export class FacingArea {
 
   constructor(facets: Facets) {
     this.#facets = facets;
-    const { normals, positions: p, triangles: t } = facets;
-    this.#areas = new Float64Array(t.length / 3);
-    for (let i = 0; i < t.length; i += 3) {
-      const [a, b, c] = [3 * t[i], 3 * t[i + 1], 3 * t[i + 2]];
-      const [ux, uy, uz] = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]];
-      const [vx, vy, vz] = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]];
-      this.#areas[i / 3] = Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 2;
-    }
-    this.#sines = new Float64Array(normals.length / 3);
+    this.#areas = facetAreas(facets);
+    this.#sines = new Float64Array(facets.normals.length / 3);
   }
 
   along(m: Vec3): Measured {
@@ -48,20 +37,22 @@ export class FacingArea {
   }
 
   /**
-   * The same for many directions one near another: what faces the wrong way along all of them, or along none, is
-   * looked at only once.
+   * The same for many directions one near another: what faces the wrong way along all within `cone` degrees, or
+   * along none, is looked at only once.
    */
-  nearby(): (m: Vec3) => Measured {
+  within(cone: number): (m: Vec3) => Measured {
+    const least = Math.cos((cone * Math.PI) / 180);
     let centre: Vec3 = [0, 0, 0];
     let around: ((m: Vec3) => Measured) | null = null;
     return (m) => {
-      if (!around || dot(centre, m) < CONE) [centre, around] = [m, this.#around(m)];
+      if (!around || dot(centre, m) < least) [centre, around] = [m, this.#around(m, cone)];
       return around(m);
     };
   }
 
-  /** Within the cone about a direction. */
-  #around(centre: Vec3): (m: Vec3) => Measured {
+  #around(centre: Vec3, cone: number): (m: Vec3) => Measured {
+    /** The most that a sine changes from the middle on. */
+    const change = 2 * sinDeg(cone / 2);
     const least = this.#look(centre);
     const sines = this.#sines;
     const { normals, triangles: t } = this.#facets;
@@ -70,8 +61,8 @@ export class FacingArea {
     const wanted = new Uint8Array(sines.length);
     for (let f = 0, i = 0; f < this.#areas.length; f++, i += 3) {
       const [a, b, c] = [sines[t[i]], sines[t[i + 1]], sines[t[i + 2]]];
-      if (Math.min(a, b, c) >= WRONG + CHANGE) continue;
-      if (Math.max(a, b, c) < WRONG - CHANGE) {
+      if (Math.min(a, b, c) >= WRONG + change) continue;
+      if (Math.max(a, b, c) < WRONG - change) {
         sure += this.#areas[f];
         continue;
       }
@@ -82,7 +73,7 @@ export class FacingArea {
     const lowest: number[] = [];
     for (let v = 0; v < sines.length; v++) {
       if (wanted[v]) vertices.push(v);
-      if (sines[v] <= least + 2 * CHANGE) lowest.push(v);
+      if (sines[v] <= least + 2 * change) lowest.push(v);
     }
     const facets = Int32Array.from(near);
     const own = Int32Array.from(vertices);

@@ -97,7 +97,7 @@ export function overlapOf(first: Seen, second: Seen): Overlap | null {
 }
 
 /** Twice the area, positive counter-clockwise. */
-export function turnOf(seen: Seen): number {
+function turnOf(seen: Seen): number {
   return (seen[3] - seen[0]) * (seen[7] - seen[1]) - (seen[4] - seen[1]) * (seen[6] - seen[0]);
 }
 

@@ -1,4 +1,4 @@
-import type { Facets } from "./facets.ts";
+import { pointOf, type Facets } from "./facets.ts";
 import { unit, type Vec3 } from "./vector.ts";
 
 /** A point of the clay's surface with its outward unit normal. */
@@ -23,12 +23,14 @@ export interface Fineness {
   side: number;
 }
 
+/** A vertex as a corner. */
+export const cornerOf = ({ positions, normals }: Facets, vertex: number): Corner => ({
+  at: pointOf(positions, vertex),
+  normal: pointOf(normals, vertex),
+});
+
 export function pieceOf(facets: Facets, facet: number): Piece {
-  const corner = (k: number): Corner => {
-    const i = 3 * facets.triangles[3 * facet + k];
-    const { positions: p, normals: n } = facets;
-    return { at: [p[i], p[i + 1], p[i + 2]], normal: [n[i], n[i + 1], n[i + 2]] };
-  };
+  const corner = (k: number) => cornerOf(facets, facets.triangles[3 * facet + k]);
   const corners: Piece["corners"] = [corner(0), corner(1), corner(2)];
   return { facet, corners, area: areaOf(corners) };
 }
@@ -79,17 +81,8 @@ function onSide(a: Corner, b: Corner, share: number): Corner {
   return { at: mix("at"), normal: unit(mix("normal")) ?? a.normal };
 }
 
-/** The middle of a piece, with the surface's normal there. */
-export function middleOf({ corners: [a, b, c] }: Piece): Corner {
-  const mean = (key: keyof Corner): Vec3 => [
-    (a[key][0] + b[key][0] + c[key][0]) / 3,
-    (a[key][1] + b[key][1] + c[key][1]) / 3,
-    (a[key][2] + b[key][2] + c[key][2]) / 3,
-  ];
-  return { at: mean("at"), normal: unit(mean("normal")) ?? a.normal };
-}
-
-function between(a: Corner, b: Corner): Corner {
+/** The middle of a side, with the surface's normal there. */
+export function between(a: Corner, b: Corner): Corner {
   const mean = (key: keyof Corner): Vec3 => [
     (a[key][0] + b[key][0]) / 2,
     (a[key][1] + b[key][1]) / 2,

@@ -12,6 +12,8 @@ export interface ClosedPart {
   name: string;
   /** The clay that it touches. */
   clay: Facets;
+  /** The same on a coarser grid, on which directions that all hold clay are told apart. Default the same. */
+  coarse?: Facets;
   /** Unit direction from the axis through the middle of the part. */
   middle: Vec3;
   /** Faces shared with other parts, by the other's name: unit normals pointing into this part. Keys stand on them. */
@@ -34,6 +36,8 @@ export interface PlanOptions {
   keyDraft: number;
   /** Draft of the clay that is not given up for the keys' sake, degrees. */
   wantedDraft: number;
+  /** The whole clay on the grid of the parts' coarser facets. Default the clay itself. */
+  coarse?: Mesh;
 }
 
 /** How a part is meant to leave. */
@@ -71,7 +75,7 @@ export function planOpening(parts: readonly ClosedPart[], clay: Mesh, options: P
     planned.push({
       part: part.name,
       direction,
-      draftDeg: pull?.draftDeg ?? leastDraft(part.clay.normals, direction),
+      draftDeg: leastDraft(part.clay.normals, direction),
       optimum: pull?.optimum ?? null,
       undercut: pulls.get(part)!.undercut(direction),
       heldBy,
@@ -104,32 +108,39 @@ function isBetter(a: ChosenPull, b: ChosenPull): boolean {
   return a.draftDeg > b.draftDeg + SAME_DRAFT;
 }
 
+/** What some facets of the clay hold along a direction, each direction measured once. */
+function measuring(clay: Mesh, facets: Facets): (m: Vec3) => MeasuredUndercut {
+  const known = new Map<string, MeasuredUndercut>();
+  return (m) => {
+    const key = m.join();
+    let one = known.get(key);
+    if (!one) known.set(key, (one = measureUndercut(clay, facets, m)));
+    return one;
+  };
+}
+
 /** The pulls of one part, each computed once for the neighbours that are there. */
 class PartPulls {
+  /** What the clay holds along a direction. */
+  readonly undercut: (m: Vec3) => MeasuredUndercut;
   readonly #part: ClosedPart;
-  readonly #clay: Mesh;
   readonly #options: PlanOptions;
   readonly #search: SearchOptions;
   readonly #pulls = new Map<string, ChosenPull | null>();
-  readonly #undercuts = new Map<string, MeasuredUndercut>();
 
   constructor(part: ClosedPart, clay: Mesh, options: PlanOptions) {
+    this.undercut = measuring(clay, part.clay);
     this.#part = part;
-    this.#clay = clay;
     this.#options = options;
+    const told = part.coarse ?? part.clay;
+    const roughly = part.coarse ? measuring(options.coarse ?? clay, told) : this.undercut;
     this.#search = {
       middle: part.middle,
-      areas: vertexAreas(part.clay),
-      facing: new FacingArea(part.clay),
-      undercut: (m) => this.undercut(m).areaMm2,
+      clay: { normals: told.normals, areas: vertexAreas(told) },
+      facing: new FacingArea(told),
+      undercut: (m) => roughly(m).areaMm2,
+      truly: (m) => this.undercut(m).areaMm2,
     };
-  }
-
-  undercut(m: Vec3): MeasuredUndercut {
-    const key = m.join();
-    let known = this.#undercuts.get(key);
-    if (!known) this.#undercuts.set(key, (known = measureUndercut(this.#clay, this.#part.clay, m)));
-    return known;
   }
 
   /** The best pull while the parts of these names are there; null when they leave none. */

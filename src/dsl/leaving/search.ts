@@ -8,15 +8,18 @@ import { along, asinDeg, dot, squareTo, unit, type Vec3 } from "./vector.ts";
 export interface SearchOptions {
   /** Unit direction from the axis through the middle of the part: wins ties. */
   middle: Vec3;
-  /** Area that each clay normal stands for, mm². Default 1 each. */
-  areas?: Float64Array;
-  /** Area that faces wrongly along a direction, where it is known better than from `areas`. */
+  /** The clay that directions without draft are told apart by. Default the problem's own, each normal for 1 mm². */
+  clay?: Facing;
+  /** Area of it that faces wrongly along a direction, where it is known better than by its normals. */
   facing?: FacingArea;
   /**
    * Undercut area along a direction, mm², where the area that faces wrongly is not enough because
-   * clay ahead also holds. Asked for a few directions only. Default the area that faces wrongly.
+   * clay ahead also holds: never less than `facing`. Asked for a few directions only. Default the
+   * area that faces wrongly.
    */
   undercut?: (m: Vec3) => number;
+  /** The same in truth, where `undercut` is read from coarser facets: asked for the best of these alone. */
+  truly?: (m: Vec3) => number;
 }
 
 export interface Candidate {
@@ -41,10 +44,8 @@ const SAME_AREA = 1;
 const SAME_DRAFT = 1e-4;
 /** So many of the best are measured with rays. */
 const MEASURED = 5;
-/** What faces the wrong way is summed over whole facets, rays over parts of them: they find no less than this share of it. */
-export const AT_LEAST = 0.93;
-/** Directions nearer to each other than this are one: the cosine of 0.05°. */
-const SAME_DIRECTION = 1 - 3.8e-7;
+/** Neighbours nearer to each other than this hold the same, and one of them is measured: the cosine of 1°. */
+const SAME_DIRECTION = 1 - 1.5e-4;
 /** Directions of the first look round. */
 const SWEEP = 800;
 /** Of these, so many are refined. */
@@ -65,6 +66,8 @@ export function choosePull(problem: PullProblem, options: SearchOptions): Chosen
     undercutArea: options.undercut?.(optimum.direction) ?? 0,
     draftDeg: asinDeg(optimum.t),
   };
+  if (exact && exact.undercutArea > SAME_AREA && options.truly)
+    exact.undercutArea = options.truly(exact.direction);
   if (exact && exact.undercutArea <= SAME_AREA) return { ...exact, optimum, candidates: [exact] };
   const middle = nearestAllowed(problem, options.middle);
   if (problem.clay.length === 0) {
@@ -72,9 +75,9 @@ export function choosePull(problem: PullProblem, options: SearchOptions): Chosen
     const only: Candidate = { from: "middle", direction: middle, undercutArea: 0, draftDeg: 90 };
     return { ...only, optimum, candidates: [only] };
   }
-  const facing: Facing = {
+  const facing: Facing = options.clay ?? {
     normals: problem.clay,
-    areas: options.areas ?? new Float64Array(problem.clay.length / 3).fill(1),
+    areas: new Float64Array(problem.clay.length / 3).fill(1),
   };
   const measure = (m: Vec3) => options.facing?.along(m) ?? facingAlong(facing, m);
   const candidate = (from: Candidate["from"], direction: Vec3, { area, least }: Measured): Candidate => ({
@@ -96,8 +99,12 @@ export function choosePull(problem: PullProblem, options: SearchOptions): Chosen
   for (const direction of sweep(problem, facing, options.middle)) offer("sweep", direction);
   const starts = apart(ranked(found, options.middle), REFINED);
   for (const start of starts) {
-    const near = options.facing?.nearby() ?? measure;
-    found.push(refine(problem, start, (m) => candidate("refined", m, near(m))));
+    found.push(
+      refine(problem, start, (cone) => {
+        const near = options.facing?.within(cone) ?? measure;
+        return (m) => candidate("refined", m, near(m));
+      }),
+    );
   }
   let candidates = ranked(found, options.middle);
   if (options.undercut !== undefined) {
@@ -108,17 +115,35 @@ export function choosePull(problem: PullProblem, options: SearchOptions): Chosen
     const measured: Candidate[] = exact ? [exact] : [];
     let least = exact?.undercutArea ?? Infinity;
     for (const candidate of few) {
-      // What is held is hardly less than what faces the wrong way; and neighbours hold the same.
-      if (candidate.undercutArea * AT_LEAST > least + SAME_AREA) continue;
+      // What is held is not less than what faces the wrong way; and neighbours hold the same.
+      if (candidate.undercutArea > least + SAME_AREA) continue;
       if (measured.some(({ direction }) => dot(direction, candidate.direction) > SAME_DIRECTION)) continue;
       const undercutArea = options.undercut(candidate.direction);
       least = Math.min(least, undercutArea);
       measured.push({ ...candidate, undercutArea });
     }
     candidates = ranked(measured, options.middle);
+    if (options.truly) candidates = ranked(settled(candidates, options.truly), options.middle);
   }
   if (candidates.length === 0) return null;
   return { ...candidates[0], optimum, candidates };
+}
+
+/** So many are measured in truth, and none that coarse facets give so much more than the least in truth: share and mm². */
+const SETTLED = 3;
+const MARGIN = { share: 1.15, area: 10 };
+
+/** The best by coarse facets, with what they hold in truth. */
+function settled(candidates: readonly Candidate[], truly: (m: Vec3) => number): Candidate[] {
+  const found: Candidate[] = [];
+  let least = Infinity;
+  for (const candidate of candidates.slice(0, SETTLED)) {
+    if (candidate.undercutArea > MARGIN.share * least + MARGIN.area) continue;
+    const undercutArea = truly(candidate.direction);
+    least = Math.min(least, undercutArea);
+    found.push({ ...candidate, undercutArea });
+  }
+  return found;
 }
 
 /**
@@ -172,31 +197,43 @@ function apart<T extends { direction: Vec3 }>(candidates: readonly T[], count: n
   return chosen;
 }
 
+/** Directions are walked to in steps from here down to there, degrees. */
 const FIRST_STEP = 4;
 const LAST_STEP = 0.05;
+/** Longer steps than this are measured together as far as eight degrees, shorter ones as far as two. */
+const LONG_STEP = 0.9;
+const LONG_CONE = 8;
+const SHORT_CONE = 2;
+/** So many ways are gone at each size of step; the next smaller steps look between them. */
+const WAYS = 4;
 
 /** Walks from `start` to a neighbour that is better, in ever smaller steps. */
-function refine(problem: PullProblem, start: Candidate, measure: (direction: Vec3) => Candidate): Candidate {
+function refine(
+  problem: PullProblem,
+  start: Candidate,
+  measureWithin: (cone: number) => (direction: Vec3) => Candidate,
+): Candidate {
   let best = start;
+  let measure = measureWithin(LONG_CONE);
+  let turn = 0;
   for (let step = FIRST_STEP; step > LAST_STEP; step /= 2) {
-    const [first, second] = squareTo(best.direction);
+    if (step < LONG_STEP && 2 * step >= LONG_STEP) measure = measureWithin(SHORT_CONE);
     const size = Math.tan((step * Math.PI) / 180);
-    let next = best;
-    for (let k = 0; k < 8; k++) {
-      const angle = (k * Math.PI) / 4;
-      const wanted = along(
-        along(best.direction, size * Math.cos(angle), first),
-        size * Math.sin(angle),
-        second,
-      );
-      const direction = nearestAllowed(problem, unit(wanted)!);
-      if (direction === null) continue;
-      const candidate = measure(direction);
-      if (isBetter(candidate, next)) next = candidate;
+    // The first way that helps is gone on with.
+    for (let failed = 0, way = 0; failed < WAYS;) {
+      const [first, second] = squareTo(best.direction);
+      const angle = (2 * Math.PI * (way + turn)) / WAYS;
+      const aside = along(best.direction, size * Math.cos(angle), first);
+      const direction = nearestAllowed(problem, unit(along(aside, size * Math.sin(angle), second))!);
+      const next = direction && measure(direction);
+      if (next && isBetter(next, best)) {
+        [best, failed] = [next, 0];
+        continue;
+      }
+      failed++;
+      way = (way + 1) % WAYS;
     }
-    // A step that helped is tried again at the same size.
-    if (next !== best) step *= 2;
-    best = next;
+    turn = turn === 0 ? 0.5 : 0;
   }
   return best;
 }

@@ -1,7 +1,7 @@
 import type { Mesh } from "../solid/mesh.ts";
 import { CellLists, Cells } from "./cells.ts";
 import { HeightBound } from "./height-bound.ts";
-import { overlapOf, turnOf, type Seen } from "./overlap.ts";
+import type { Seen } from "./overlap.ts";
 import { dot, type Vec3 } from "./vector.ts";
 import { EDGE_ON, seenArea, viewAlong, type View } from "./view.ts";
 
@@ -9,10 +9,6 @@ import { EDGE_ON, seenArea, viewAlong, type View } from "./view.ts";
 export const RAY_LIFT = 0.02;
 /** Clay met nearer than this is not in the way, mm. */
 export const RAY_NEAR = 0.05;
-/** Facets of which less than this share lies behind others are not shadowed. */
-const LEAST_SHARE = 1e-3;
-/** Facets that show less than this share of themselves are seen edge on: the sine of 0.1°. */
-const LEAST_SHOWN = 1.7e-3;
 /** Gaps between neighbouring facets that rounding leaves, mm. */
 const SEAM = 1e-5;
 
@@ -37,7 +33,7 @@ export class SolidView {
   constructor(solid: Mesh, m: Vec3) {
     this.view = viewAlong(solid, m);
     const count = solid.triangles.length / 3;
-    this.#cells = new Cells(this.view.u, this.view.v, Math.min(200_000, Math.max(256, count / 2)));
+    this.#cells = new Cells(this.view.u, this.view.v, Math.min(200_000, Math.max(256, count / 4)));
     this.#ahead = new Float64Array(this.#cells.columns * this.#cells.rows).fill(-Infinity);
     this.#seen = new Uint32Array(count);
     this.#bound = new HeightBound(this.#cells);
@@ -80,8 +76,7 @@ export class SolidView {
 
   /**
    * Whether clay may lie ahead of any part of a facet of the clay's own surface, given by the
-   * corners from which its rays start, seen along the same pull. False is certain, but for slivers
-   * at its border; a facet that is seen edge on gives true wherever clay is ahead near by.
+   * corners from which its rays start, seen along the same pull. False is certain.
    */
   mayBeShadowed(rays: View, a: number, b: number, c: number): boolean {
     const { u, v, h } = rays;
@@ -89,23 +84,9 @@ export class SolidView {
     const bound = this.#bound;
     cells.cover(u[a], v[a], u[b], v[b], u[c], v[c]);
     bound.set(u[a], v[a], h[a], u[b], v[b], h[b], u[c], v[c], h[c]);
-    let free = true;
-    for (let row = cells.top; row <= cells.bottom && free; row++)
+    for (let row = cells.top; row <= cells.bottom; row++)
       for (let column = cells.from[row]; column <= cells.to[row]; column++)
-        if (this.#ahead[row * cells.columns + column] > bound.least(column, row) + RAY_NEAR) free = false;
-    return (
-      !free &&
-      this.#hasClayAhead([u[a], v[a], h[a], u[b], v[b], h[b], u[c], v[c], h[c]], areaOf(rays, a, b, c))
-    );
-  }
-
-  #hasClayAhead(seen: Seen, area: number): boolean {
-    const shown = Math.abs(turnOf(seen)) / 2;
-    if (shown < LEAST_SHOWN * area) return true;
-    for (const f of this.facetsAhead(seen, -RAY_NEAR)) {
-      const overlap = overlapOf(seen, this.seen(f));
-      if (overlap && overlap.area > LEAST_SHARE * shown && overlap.most > RAY_NEAR) return true;
-    }
+        if (this.#ahead[row * cells.columns + column] > bound.least(column, row) + RAY_NEAR) return true;
     return false;
   }
 
@@ -138,16 +119,47 @@ export class SolidView {
     return found;
   }
 
-  /** Whether the ray from `p`, a point of the clay's surface with normal `n`, meets clay along the pull. */
-  isShadowed(p: Vec3, n: Vec3): boolean {
-    const [u, v, h] = this.place([p[0] + RAY_LIFT * n[0], p[1] + RAY_LIFT * n[1], p[2] + RAY_LIFT * n[2]]);
+  /** Whether the ray along the pull from a place and height meets the solid. */
+  meetsAhead(u: number, v: number, h: number): boolean {
     if (!this.#cells.holds(u, v)) return false;
     const cell = this.#cells.row(v) * this.#cells.columns + this.#cells.column(u);
     if (this.#ahead[cell] <= h + RAY_NEAR) return false;
     const lists = this.#entered;
+    const least = h + RAY_NEAR;
     for (let e = lists.first(cell); e >= 0; e = lists.next(e))
-      if (heightAt(this.seen(lists.facet(e)), u, v) > h + RAY_NEAR) return true;
+      if (this.#isAhead(lists.facet(e), u, v, least)) return true;
     return false;
+  }
+
+  #reachesAbove(f: number, least: number): boolean {
+    const { h, mesh } = this.view;
+    const t = mesh.triangles;
+    return h[t[3 * f]] > least || h[t[3 * f + 1]] > least || h[t[3 * f + 2]] > least;
+  }
+
+  /** Whether a facet that faces against the pull covers a place above a height. */
+  #isAhead(f: number, u: number, v: number, least: number): boolean {
+    const { view } = this;
+    const t = view.mesh.triangles;
+    const a = t[3 * f];
+    const b = t[3 * f + 1];
+    const c = t[3 * f + 2];
+    const ha = view.h[a];
+    const hb = view.h[b];
+    const hc = view.h[c];
+    if (ha <= least && hb <= least && hc <= least) return false;
+    const du = u - view.u[a];
+    const dv = v - view.v[a];
+    const bu = view.u[b] - view.u[a];
+    const bv = view.v[b] - view.v[a];
+    const cu = view.u[c] - view.u[a];
+    const cv = view.v[c] - view.v[a];
+    const turn = bu * cv - bv * cu;
+    const wb = (du * cv - dv * cu) / turn;
+    const wc = (bu * dv - bv * du) / turn;
+    const wa = 1 - wb - wc;
+    // Places on a shared edge belong to both facets, so that no ray slips through.
+    return wa >= -1e-9 && wb >= -1e-9 && wc >= -1e-9 && wa * ha + wb * hb + wc * hc > least;
   }
 
   /**
@@ -171,6 +183,7 @@ export class SolidView {
           const f = lists.facet(e);
           if (this.#seen[f] === this.#query) continue;
           this.#seen[f] = this.#query;
+          if (!this.#reachesAbove(f, h + RAY_NEAR)) continue;
           const stretch = stretchOf(this.seen(f), u, v, du, dv, h + RAY_NEAR);
           if (stretch !== null && stretch[1] > reach) waiting.push(stretch);
         }
@@ -214,16 +227,6 @@ export class SolidView {
   }
 }
 
-/** Height of the seen triangle over a place, or −Infinity where it does not cover it. */
-function heightAt([ua, va, ha, ub, vb, hb, uc, vc, hc]: Seen, u: number, v: number): number {
-  const turn = (ub - ua) * (vc - va) - (vb - va) * (uc - ua);
-  const wb = ((u - ua) * (vc - va) - (v - va) * (uc - ua)) / turn;
-  const wc = ((ub - ua) * (v - va) - (vb - va) * (u - ua)) / turn;
-  const wa = 1 - wb - wc;
-  // Places on a shared edge belong to both facets, so that no ray slips through.
-  return wa < -1e-9 || wb < -1e-9 || wc < -1e-9 ? -Infinity : wa * ha + wb * hb + wc * hc;
-}
-
 /** The stretch of the line (u, v) + s·(du, dv), s ≥ 0, that the triangle covers above `least`. */
 function stretchOf(
   seen: Seen,
@@ -252,11 +255,4 @@ function stretchOf(
   keep(1 - wb - wc + 1e-9, -sb - sc);
   keep(ha + wb * (hb - ha) + wc * (hc - ha) - least, sb * (hb - ha) + sc * (hc - ha));
   return from <= to ? [from, to] : null;
-}
-
-function areaOf({ mesh: { positions: p } }: View, a: number, b: number, c: number): number {
-  const [i, j, k] = [3 * a, 3 * b, 3 * c];
-  const [ux, uy, uz] = [p[j] - p[i], p[j + 1] - p[i + 1], p[j + 2] - p[i + 2]];
-  const [vx, vy, vz] = [p[k] - p[i], p[k + 1] - p[i + 1], p[k + 2] - p[i + 2]];
-  return Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 2;
 }

@@ -1,12 +1,11 @@
 import type { Mesh } from "../solid/mesh.ts";
 import { Welder } from "../solid/weld.ts";
-import { SolidView, RAY_LIFT } from "./solid-view.ts";
 import { depthAt } from "./depth.ts";
 import { Groups, type Facets } from "./facets.ts";
-import { WRONG } from "./facing.ts";
-import { below, divide, middleOf, pieceOf, type Corner, type Fineness, type Piece } from "./pieces.ts";
+import { InTheWay, WHOLE } from "./in-the-way.ts";
+import type { Corner, Piece } from "./pieces.ts";
+import { SolidView } from "./solid-view.ts";
 import { dot, type Vec3 } from "./vector.ts";
-import { viewAlong } from "./view.ts";
 
 /** Clay that holds a part back along its pull. */
 export interface Undercut {
@@ -48,58 +47,15 @@ export interface MeasuredUndercut {
 /** As `findUndercut`, with depths and patches left until a direction has been chosen by area. */
 export function measureUndercut(clay: Mesh, facets: Facets, m: Vec3): MeasuredUndercut {
   const view = new SolidView(clay, m);
-  const pieces = piecesInTheWay(view, facets, m);
-  const areaMm2 = pieces.reduce((sum, piece) => sum + piece.area, 0);
+  const held = new InTheWay(view, facets, m);
+  const { areaMm2 } = held;
   let known: Undercut | null = null;
   const complete = (): Undercut => {
-    const patches = patchesOf(view, pieces, m);
+    const patches = patchesOf(view, held.pieces(), m);
     patches.sort((a, b) => b.depthMm - a.depthMm || b.areaMm2 - a.areaMm2);
     return { areaMm2, depthMm: patches.length > 0 ? patches[0].depthMm : 0, patches };
   };
   return { areaMm2, complete: () => (known ??= complete()) };
-}
-
-/** Facets at the edge of a shadow are divided to this: 1 mm². */
-const AT_EDGE: Fineness = { area: 1, side: 3 };
-/** Facets that face the wrong way as a whole are divided only so that the depth is asked for often enough. */
-const WHOLE: Fineness = { area: 25, side: 8 };
-
-function piecesInTheWay(view: SolidView, facets: Facets, m: Vec3): Piece[] {
-  const wrong = WRONG;
-  const n = facets.normals;
-  const sines = new Float64Array(n.length / 3);
-  for (let i = 0; i < sines.length; i++)
-    sines[i] = n[3 * i] * m[0] + n[3 * i + 1] * m[1] + n[3 * i + 2] * m[2];
-  const rays = viewAlong(lifted(facets), m);
-  const found: Piece[] = [];
-  const small: Piece[] = [];
-  const t = facets.triangles;
-  for (let facet = 0; facet < t.length / 3; facet++) {
-    const [a, b, c] = [t[3 * facet], t[3 * facet + 1], t[3 * facet + 2]];
-    const facing = Number(sines[a] < wrong) + Number(sines[b] < wrong) + Number(sines[c] < wrong);
-    if (facing === 3) {
-      divide(pieceOf(facets, facet), WHOLE, found);
-      continue;
-    }
-    const piece = pieceOf(facets, facet);
-    if (!view.mayBeShadowed(rays, a, b, c)) {
-      if (facing > 0)
-        for (const part of below(piece, [sines[a], sines[b], sines[c]], wrong)) divide(part, WHOLE, found);
-      continue;
-    }
-    small.length = 0;
-    divide(piece, AT_EDGE, small);
-    for (const piece of small) {
-      const { at, normal } = middleOf(piece);
-      if (dot(normal, m) < wrong || view.isShadowed(at, normal)) found.push(piece);
-    }
-  }
-  return found;
-}
-
-/** Where the rays of the facets start. */
-function lifted({ positions, normals, triangles }: Facets): Mesh {
-  return { positions: positions.map((p, i) => p + RAY_LIFT * normals[i]), triangles };
 }
 
 function patchesOf(view: SolidView, pieces: Piece[], m: Vec3): Patch[] {
@@ -132,7 +88,7 @@ function patchesOf(view: SolidView, pieces: Piece[], m: Vec3): Patch[] {
 }
 
 /** Above this many corners only some are asked first, and then those around the deepest of them. */
-const ASKED_AT_ONCE = 600;
+const ASKED_AT_ONCE = 250;
 /** So many of the deepest are followed up. */
 const FOLLOWED = 4;
 

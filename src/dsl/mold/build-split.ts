@@ -2,19 +2,20 @@ import type { Quality } from "../../../shared/engine.ts";
 import { Form } from "../form/form.ts";
 import type { MoldSpec } from "../kit/mold.ts";
 import { linesForWall, wallOfLines } from "../kit/printer.ts";
-import { SURFACE } from "../tolerances.ts";
+import { GRID_TURN, SURFACE } from "../tolerances.ts";
 import { IDENTITY, leavingPart, loosePart, loosePegs, modelFrame, ON_RIM, sizes } from "./assemble.ts";
 import type { BuiltMold, PartChange } from "./build.ts";
 import { insideVolume } from "./capacity.ts";
 import { buildClay, buildFineClay } from "./clay-solid.ts";
 import { COARSE, coarseRows } from "./coarse.ts";
+import { coarseForm, coarseRings } from "./coarse-rings.ts";
 import { buildFloor } from "./floor.ts";
 import { withChange } from "./change.ts";
 import { makeGrid } from "./grid.ts";
 import { insetOf, type Inset } from "./inset.ts";
 import type { SeamKeys } from "./keys.ts";
 import { layOut, levelsOf } from "./layout.ts";
-import { neighboursOf, openRings, plannedOpening, tryOpening } from "./opening.ts";
+import { neighboursOf, openRings, plannedOpening, tryOpening, type CoarseClay } from "./opening.ts";
 import type { MoldModel } from "./model.ts";
 import { choosePress } from "./press.ts";
 import { keyRing, ringJoints, seamModels } from "./ring-keys.ts";
@@ -29,9 +30,6 @@ import { wallVerdicts } from "./undercut-verdict.ts";
 import { baseVents } from "./vents.ts";
 import { buildWall } from "./wall.ts";
 
-/** Neighbouring normals of the grid turn by no more than this, radians. */
-export const GRID_TURN: Record<Quality, number> = { typing: 0.5, idle: 0.26, export: 0.26 };
-
 /** A mold of level sections that are star-shaped, cut by upright seams: meshed directly, but for its keys. */
 export function buildSplit(spec: MoldSpec, name: string, quality: Quality): BuiltMold {
   const start = performance.now();
@@ -40,11 +38,8 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
   const form = new Form(spec.body, scale.cavity);
   const wall = wallOfLines(linesForWall(spec.wall, spec.printer), spec.printer);
   const layout = layOut(spec, form.height, wall);
-  const layouts = ringLayouts(
-    layout,
-    spec.seams.levels.map((z) => z * scale.cavity),
-    spec,
-  );
+  const levels = spec.seams.levels.map((z) => z * scale.cavity);
+  const layouts = ringLayouts(layout, levels, spec);
   const plans = seamPlans(form, spec, wall + spec.flange.width);
   const grid = makeGrid(form, {
     tolerance,
@@ -78,7 +73,7 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
   const shaped = performance.now();
   const opening = openRings(
     storeys.map(({ grid, seams, faces, solids }) => ({ grid, seams, faces, walls: solids })),
-    { floor: floor[0] ?? null, clay, spec },
+    { floor: floor[0] ?? null, clay, spec, coarse: coarse ? null : coarseClay(form, plans, levels, spec) },
   );
 
   const planned = performance.now();
@@ -179,6 +174,23 @@ export function buildSplit(spec: MoldSpec, name: string, quality: Quality): Buil
     clay,
     times,
   };
+}
+
+/** Directions that all hold clay are told apart on a grid with this error, mm; the best of them are measured in truth. */
+const TOLD_APART = 0.1;
+
+function coarseClay(
+  form: Form,
+  plans: readonly SeamPlan[],
+  levels: readonly number[],
+  { body }: MoldSpec,
+): CoarseClay {
+  const whole = coarseForm(form, plans, levels, {
+    tolerance: TOLD_APART,
+    turn: GRID_TURN.typing,
+    body: body.call,
+  });
+  return { clay: whole.clay, rings: coarseRings(whole, levels) };
 }
 
 /** @param reach how far flanges stand out beyond the clay, mm */

@@ -2,17 +2,14 @@ import { FacingArea } from "../leaving/facing-area.ts";
 import { bestPull } from "../leaving/pull.ts";
 import { LEAST_RING } from "../kit/split.ts";
 import type { MoldSpec } from "../kit/mold.ts";
-import { SURFACE } from "../tolerances.ts";
+import { GRID_TURN, SURFACE } from "../tolerances.ts";
 import type { BuiltMold } from "./build.ts";
-import { GRID_TURN } from "./build-split.ts";
 import { clayFacets } from "./clay-facets.ts";
-import { buildFineClay } from "./clay-solid.ts";
-import { makeGrid, type Grid } from "./grid.ts";
+import { coarseForm, coarseRings, type CoarseForm } from "./coarse-rings.ts";
 import { middleOf, openRings } from "./opening.ts";
 import type { Vec3 } from "./model.ts";
-import { between } from "./rings.ts";
 import type { SeamFace } from "./seam-face.ts";
-import { drawSeams, type SeamLine, type SeamPlan } from "./seams.ts";
+import type { SeamPlan } from "./seams.ts";
 
 /** What rings between some levels hold: undercut, mm², all parts together, and their least draft, degrees. */
 export interface Stacked {
@@ -81,7 +78,7 @@ export function measureStacked(
   levels: readonly number[],
   quality: "typing" | "idle",
 ): Stacked {
-  return openedAt(trialOf(built, plans, levels, quality), built, levels);
+  return openedAt(formOf(built, plans, levels, quality), built, levels);
 }
 
 /** More new cross seams than this are not advised: each doubles what is to be clipped and cleaned. */
@@ -116,11 +113,11 @@ export function adviseLevels(built: BuiltMold): LevelAdvice[] {
 function oneMore(built: BuiltMold, levels: readonly number[]): { value: number; undercutMm2: number } | null {
   const heights = crossLevels({ body: built.spec.body, levels });
   if (heights.length === 0) return null;
-  const trial = trialOf(built, built.seams, [...levels, ...heights], "typing");
+  const form = formOf(built, built.seams, [...levels, ...heights], "typing");
   const ranked = heights
     .map((value) => {
       const cut = withLevel(levels, value);
-      return { value, room: leavesKeysRoom(built.spec, cut, value), ...facingOf(trial, built, cut) };
+      return { value, room: leavesKeysRoom(built.spec, cut, value), ...facingOf(form, built, cut) };
     })
     .sort((a, b) =>
       Math.abs(a.area - b.area) > SAME_AREA
@@ -131,70 +128,39 @@ function oneMore(built: BuiltMold, levels: readonly number[]): { value: number; 
   for (const { value } of ranked)
     if (few.length < OPENED && few.every((other) => Math.abs(other - value) >= APART)) few.push(value);
   return few
-    .map((value) => ({ value, ...openedAt(trial, built, withLevel(levels, value)) }))
+    .map((value) => ({ value, ...openedAt(form, built, withLevel(levels, value)) }))
     .reduce((best, one) => (one.undercutMm2 < best.undercutMm2 - SAME_AREA ? one : best));
 }
 
 /** Areas that differ by less are equal, mm². */
 const SAME_AREA = 1;
 
-/** The form on rows that have some heights among them, with its seams and the clay on the same rows. */
-interface Trial {
-  grid: Grid;
-  seams: SeamLine[];
-  clay: ReturnType<typeof buildFineClay>;
-}
-
-function trialOf(
+/** The form of a mold with rows at these levels, mm, fired. */
+function formOf(
   { grid, spec, scale }: BuiltMold,
   plans: readonly SeamPlan[],
   levels: readonly number[],
   quality: "typing" | "idle",
-): Trial {
-  const own = makeGrid(grid!.form, {
-    tolerance: SURFACE[quality],
-    us: plans.filter(({ follow }) => follow === "form").map(({ u }) => u),
-    zs: levels.map((z) => z * scale.cavity),
-    turn: GRID_TURN[quality],
-  });
-  const seams = drawSeams(own, plans);
-  const none = { angles: new Float64Array(0), us: new Float64Array(0), radii: new Float64Array(0) };
-  const rows = own.zs.map((z, row) => ({
-    z,
-    grid: row,
-    centre: own.centres[row],
-    out: 0,
-    chamfer: 0,
-    outside: none,
-    flange: [],
-  }));
-  return { grid: own, seams, clay: buildFineClay(own, rows, seams, spec.body.call) };
+): CoarseForm {
+  const zs = levels.map((z) => z * scale.cavity);
+  const fineness = { tolerance: SURFACE[quality], turn: GRID_TURN[quality], body: spec.body.call };
+  return coarseForm(grid!.form, plans, zs, fineness);
 }
 
-/** The rings of a trial between these levels. */
-function ringsOf({ grid, seams }: Trial, { scale }: BuiltMold, levels: readonly number[]) {
-  const rows = levels.map((z) =>
-    grid.zs.reduce(
-      (best, own, j) =>
-        Math.abs(own - z * scale.cavity) < Math.abs(grid.zs[best] - z * scale.cavity) ? j : best,
-      0,
-    ),
+const ringsOf = (form: CoarseForm, { scale }: BuiltMold, levels: readonly number[]) =>
+  coarseRings(
+    form,
+    levels.map((z) => z * scale.cavity),
   );
-  const ends = [0, ...rows, grid.zs.length - 1];
-  return ends.slice(1).map((to, r) => {
-    const own = between(grid, ends[r], to);
-    return { grid: own, seams: drawSeams(own, seams) };
-  });
-}
 
-function openedAt(trial: Trial, built: BuiltMold, levels: readonly number[]): Stacked {
+function openedAt(form: CoarseForm, built: BuiltMold, levels: readonly number[]): Stacked {
   const none = { mesh: { positions: new Float64Array(0), triangles: new Uint32Array(0) }, runs: [] };
-  const rings = ringsOf(trial, built, levels).map((ring, r) => ({
+  const rings = ringsOf(form, built, levels).map((ring, r) => ({
     ...ring,
     faces: ring.seams.map((line) => faceThrough(line, ring.grid.zs)),
     walls: ring.seams.map((_, i) => ({ name: `${r} ${i}`, ...none })),
   }));
-  const { undercuts, parts } = openRings(rings, { floor: null, clay: trial.clay, spec: built.spec });
+  const { undercuts, parts } = openRings(rings, { floor: null, clay: form.clay, spec: built.spec });
   return {
     undercutMm2: undercuts.reduce((sum, { areaMm2 }) => sum + areaMm2, 0),
     draftDeg: Math.min(...[...parts.values()].map(({ draftDeg }) => draftDeg)),
@@ -207,7 +173,7 @@ const RISING = [0, 15, 30, 50];
 
 /** What of all rings faces against the best way out of its part, mm², and the sine of their least draft. */
 function facingOf(
-  trial: Trial,
+  form: CoarseForm,
   built: BuiltMold,
   levels: readonly number[],
 ): { area: number; draft: number } {
@@ -215,7 +181,7 @@ function facingOf(
   const up = stand === "foot" ? 1 : -1;
   let area = 0;
   let draft = 1;
-  for (const ring of ringsOf(trial, built, levels))
+  for (const ring of ringsOf(form, built, levels))
     ring.seams.forEach((from, i) => {
       const clay = clayFacets(ring.grid, from, ring.seams[(i + 1) % ring.seams.length]);
       const slides = Float64Array.from([0, 0, up]);

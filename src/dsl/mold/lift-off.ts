@@ -1,4 +1,5 @@
 import { leastDraft } from "../leaving/draft.ts";
+import { FacingArea } from "../leaving/facing-area.ts";
 import { vertexAreas, type Facets } from "../leaving/facets.ts";
 import { choosePull } from "../leaving/search.ts";
 import { findUndercut, measureUndercut, type Undercut } from "../leaving/undercut.ts";
@@ -34,7 +35,8 @@ export function liftOff(touched: Facets, clay: Tagged): Opening {
     { clay: touched.normals, slides: Float64Array.from(DOWN), level: false },
     {
       middle: DOWN,
-      areas: vertexAreas(touched),
+      clay: { normals: touched.normals, areas: vertexAreas(touched) },
+      facing: new FacingArea(touched),
       undercut: (m) => measureUndercut(clay.mesh, touched, m).areaMm2,
     },
   );

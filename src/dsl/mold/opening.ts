@@ -57,10 +57,18 @@ interface ClosedRing {
   walls: readonly (Tagged & { name: string })[];
 }
 
+/** The same clay on a coarser grid, and the rings of it. */
+export interface CoarseClay {
+  clay: Tagged;
+  rings: readonly { grid: Grid; seams: readonly SeamLine[] }[];
+}
+
 interface Around {
   floor: Tagged | null;
   clay: Tagged;
   spec: MoldSpec;
+  /** What directions that all hold clay are told apart by. Default the clay itself. */
+  coarse?: CoarseClay | null;
 }
 
 /** Room between a drawn part and the pot at the end of its move, mm. */
@@ -77,15 +85,16 @@ const FLOOR = "floor";
  * @param rings from the foot up
  */
 export function openRings(rings: readonly ClosedRing[], around: Around): Opening {
-  const { clay, spec, floor } = around;
+  const { clay, spec, floor, coarse } = around;
   const order = spec.stand === "foot" ? [...rings].reverse() : rings;
   const openings = order.map((ring) => {
-    const walls = closedParts(ring, ring === rings[0] ? floor : null);
+    const walls = closedParts(ring, ring === rings[0] ? floor : null, coarse?.rings[rings.indexOf(ring)]);
     const planned = planOpening(walls, clay.mesh, {
       stand: spec.stand === "foot" ? [0, 0, 1] : DOWN,
       level: spec.seams.pull === "level",
       keyDraft: keyDraft(spec.keys, spec.flange.thickness),
       wantedDraft: spec.limits.draft,
+      coarse: coarse?.clay.mesh,
     });
     return openingOf(planned, walls);
   });
@@ -199,7 +208,11 @@ export function neighboursOf(rings: readonly (readonly string[])[]): (a: string,
   };
 }
 
-function closedParts({ grid, seams, faces, walls }: ClosedRing, floor: Tagged | null): ClosedPart[] {
+function closedParts(
+  { grid, seams, faces, walls }: ClosedRing,
+  floor: Tagged | null,
+  coarse: CoarseClay["rings"][number] | undefined,
+): ClosedPart[] {
   const count = walls.length;
   const rulings = faces.map(rulingNormals);
   return walls.map(({ name, mesh, runs }, i) => {
@@ -219,7 +232,16 @@ function closedParts({ grid, seams, faces, walls }: ClosedRing, floor: Tagged | 
       blocks: (m: Vec3) =>
         runsInto({ name, mesh, pull: m }, { name: FLOOR, mesh: floor.mesh, pull: DOWN }, m) !== null,
     };
-    return { name, clay: clayFacets(grid, seams[i], seams[(i + 1) % count]), middle, contacts, beside };
+    const next = (i + 1) % count;
+    const clay = clayFacets(grid, seams[i], seams[next]);
+    return {
+      name,
+      clay,
+      coarse: coarse && clayFacets(coarse.grid, coarse.seams[i], coarse.seams[next]),
+      middle,
+      contacts,
+      beside,
+    };
   });
 }
 

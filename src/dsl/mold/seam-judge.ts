@@ -49,6 +49,11 @@ interface Pull {
 const FIRST_STEP = 4;
 const MIDDLE_STEP = 1;
 const LAST_STEP = 0.1;
+/** In so many ways around a direction better ones are looked for; the next smaller steps look between them. */
+const WAYS = 4;
+/** Directions of long steps and of short ones are measured together as far as this, degrees. */
+const WIDE = 10;
+const NARROW = 3;
 /** So many walks are finished. */
 const FINISHED = 2;
 
@@ -162,12 +167,14 @@ export class SeamJudge {
     const starts = startsFor(problem, middle, seeds());
     if (starts.length === 0) return noPull(problem, share, middle);
     const begun = starts.map((start) => {
-      const facing = share.facingNear(start);
+      const facing = share.facingWithin(WIDE);
       return walk(problem, { start, facing, direction: start, area: facing(start) }, FIRST_STEP, MIDDLE_STEP);
     });
     // Only the most promising are walked to their end.
     begun.sort((a, b) => a.area - b.area);
-    const walked = begun.slice(0, FINISHED).map((one) => walk(problem, one, MIDDLE_STEP, LAST_STEP));
+    const walked = begun
+      .slice(0, FINISHED)
+      .map((one) => walk(problem, { ...one, facing: share.facingWithin(NARROW) }, MIDDLE_STEP, LAST_STEP));
     const { direction, area } = walked.reduce((a, b) => (b.area < a.area - WALK ? b : a));
     return { problem, direction, area, draftDeg: leastDraft(share.normals, direction) };
   }
@@ -201,7 +208,7 @@ function eachAlike<T>({ parts, alike }: Judged, find: (part: JudgedPart) => T): 
 
 /** Plastic that leaves no direction at all: the middle stands for how bad it is. */
 function noPull(problem: PullProblem, share: SeamShare, middle: Vec3): Pull {
-  return { problem, direction: middle, area: share.facingNear(middle)(middle), draftDeg: -90 };
+  return { problem, direction: middle, area: share.facingWithin(NARROW)(middle), draftDeg: -90 };
 }
 
 function followed(problem: PullProblem, share: SeamShare, near: Vec3): Pull {
@@ -210,7 +217,7 @@ function followed(problem: PullProblem, share: SeamShare, near: Vec3): Pull {
     return { problem, direction: optimum.direction, area: 0, draftDeg: asinDeg(optimum.t) };
   const start = nearestAllowed(problem, near);
   if (start === null) return noPull(problem, share, middleOf(share));
-  const facing = share.facingNear(start);
+  const facing = share.facingWithin(NARROW);
   const begun = { start, facing, direction: start, area: facing(start) };
   const { direction, area } = walk(problem, begun, MIDDLE_STEP, LAST_STEP);
   return { problem, direction, area, draftDeg: leastDraft(share.normals, direction) };
@@ -248,25 +255,29 @@ interface Walk {
 /** To the direction near by with the least area, in ever smaller steps, at most 20° from where it began. */
 function walk(problem: PullProblem, begun: Walk, firstStep: number, lastStep: number): Walk {
   const { start, facing } = begun;
-  let best = begun;
-  for (let step = firstStep; step > lastStep && best.area > 0; step /= 2) {
-    const [first, second] = squareTo(best.direction);
+  let { direction: here, area } = begun;
+  let turn = 0;
+  for (let step = firstStep; step > lastStep && area > 0; step /= 2) {
     const size = Math.tan((step * Math.PI) / 180);
-    let next = best;
-    for (let k = 0; k < 8; k++) {
-      const angle = (k * Math.PI) / 4;
-      const aside = along(best.direction, size * Math.cos(angle), first);
+    // The first way that helps is gone on with.
+    for (let failed = 0, way = 0; failed < WAYS;) {
+      const [first, second] = squareTo(here);
+      const angle = ((way + turn) * 2 * Math.PI) / WAYS;
+      const aside = along(here, size * Math.cos(angle), first);
       const wanted = unit(along(aside, size * Math.sin(angle), second))!;
       const direction = isAllowed(problem, wanted) ? wanted : nearestAllowed(problem, wanted);
-      if (direction === null || dot(direction, start) < FAR) continue;
-      const area = facing(direction, next.area - WALK);
-      if (area < next.area - WALK) next = { start, facing, direction, area };
+      const next =
+        direction === null || dot(direction, start) < FAR ? Infinity : facing(direction, area - WALK);
+      if (next < area - WALK) {
+        [here, area, failed] = [direction!, next, 0];
+        continue;
+      }
+      failed++;
+      way = (way + 1) % WAYS;
     }
-    // A step that helped is tried again at the same size.
-    if (next !== best) step *= 2;
-    best = next;
+    turn = turn === 0 ? 0.5 : 0;
   }
-  return best;
+  return { start, facing, direction: here, area };
 }
 
 /** Cosine of 20°. */
@@ -282,8 +293,6 @@ function isBetter(a: Pull, b: Pull): boolean {
 
 /** Steps in which a pull is moved while rays are counted, degrees. */
 const POLISH = [0.6, 0.2];
-/** In so many directions around it. */
-const WAYS = 8;
 /** A pull that is walked to its best needs few moves more. */
 const MOST_MOVES = 8;
 /** An undercut is looked at no closer than this, mm². */
@@ -296,13 +305,14 @@ function polished(
 ): { direction: Vec3; area: number } {
   let best = { direction: from, area: areaOf(from) };
   let moves = 0;
+  let turn = 0;
   for (const step of POLISH) {
     const size = Math.tan((step * Math.PI) / 180);
     for (let moved = true; moved && moves < MOST_MOVES && best.area > POLISHED;) {
       moved = false;
       const [first, second] = squareTo(best.direction);
       for (let way = 0; way < WAYS; way++) {
-        const angle = (2 * Math.PI * way) / WAYS;
+        const angle = (2 * Math.PI * (way + turn)) / WAYS;
         const [x, y] = [size * Math.cos(angle), size * Math.sin(angle)];
         const wanted = unit(along(along(best.direction, x, first), y, second))!;
         const direction = nearestAllowed(problem, wanted);
@@ -315,6 +325,7 @@ function polished(
         break;
       }
     }
+    turn = 0.5;
   }
   return best;
 }

@@ -28,8 +28,16 @@ function planAt(form: Form, split: Cut, u: number): SeamPlan {
   return { follow: split.follow, u, angle: polarAngle(form, u, 0) };
 }
 
+const known = new WeakMap<Form, readonly number[]>();
+
 /** Corners of the outline, else its high lines: where the radius is greatest, summed over the sections. */
-export function highLines(form: Form): number[] {
+export function highLines(form: Form): readonly number[] {
+  let lines = known.get(form);
+  if (!lines) known.set(form, (lines = findHighLines(form)));
+  return lines;
+}
+
+function findHighLines(form: Form): number[] {
   const corners = form.marks.filter((mark) => mark.corner).map((mark) => mark.u);
   if (corners.length > 0) return corners;
   const steps = Math.max(96, Math.ceil(4 / form.longestStep));

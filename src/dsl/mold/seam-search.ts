@@ -1,6 +1,5 @@
 import type { Form } from "../form/form.ts";
 import { createHash } from "node:crypto";
-import { AT_LEAST } from "../leaving/search.ts";
 import { dot } from "../leaving/vector.ts";
 import { SeamJudge, type Judged, type JudgeOptions } from "./seam-judge.ts";
 import { evenSeams, highLines, planSeams, type Cut } from "./seam-plan.ts";
@@ -15,16 +14,21 @@ const SAME_AREA = 1;
 const SAME_DRAFT = 0.05;
 /** Of the places around the form, so many are judged by the surface itself. */
 const JUDGED = 6;
+/** Where the first so many of them all hold more than this, mm², to pulls that rise little, steep ones are tried. */
+const HOPED = 2;
+const HOPELESS = 100;
 /** Of these, so many are moved to where they are best. */
 const MOVED = 2;
 /** In steps of these, degrees. */
 const STEPS = [2, 0.5, 0.25, 0.1];
+/** Where clay is held all the same, rays look closer afterwards. */
+const HELD_STEPS = [2, 0.5];
 /** The same once rays are counted, which takes longer. */
 const RAY_STEPS = [4, 1.5, 0.5, 0.15, 0.05];
 /** So many places are looked at with rays in all: on a form full of shadows each takes as long as a search. */
 const MOST_RAYS = 14;
 /** Over smaller steps than this, degrees, the pulls stay near where they were. */
-const FOLLOWED_STEP = 1;
+const FOLLOWED_STEP = 2;
 /** Pulls nearer to each other than this are one: the cosine of 0.1°. */
 const SAME_PULL = 1 - 1.5e-6;
 /** Places nearer to each other than this, degrees, are walked to from one another. */
@@ -119,20 +123,21 @@ export class SeamSearch {
    *   least; without it what is held is told to a few mm²
    */
   best(cut: Cut, closely = true): BestSeams {
-    let steep = false;
-    let judged = this.#look(cut, steep);
-    if (judged[0].facing > SAME_AREA) judged = this.#look(cut, (steep = true));
+    const level = this.#look(cut, false);
+    const steep = level === null || level[0].facing > SAME_AREA;
+    const judged = steep ? this.#look(cut, true)! : level;
     // Draft enough is not worth a longer look.
     const sound = judged[0].facing <= SAME_AREA && judged[0].draftDeg > ENOUGH_DRAFT;
+    const steps = sound ? [1] : closely && judged[0].facing > SAME_AREA ? HELD_STEPS : STEPS;
     const moved = unlike(judged, cut.parts)
       .slice(0, sound ? 1 : MOVED)
-      .flatMap((one) => this.#move(one, cut, sound ? [1] : STEPS, (plans) => this.#judgeOf(plans, steep)));
+      .flatMap((one) => this.#move(one, cut, steps, (plans) => this.#judgeOf(plans, steep)));
     const verified: Verified[] = [];
     let least = Infinity;
     for (const one of apart(ranked([...judged, ...moved]), cut.parts)) {
-      // An undercut is hardly less than what faces the wrong way, and nothing beats none.
+      // An undercut is not less than what faces the wrong way, and nothing beats none.
       if (verified.length >= VERIFIED || least <= SAME_AREA) break;
-      if (one.facing * AT_LEAST > least + SAME_AREA) continue;
+      if (one.facing > least + SAME_AREA) continue;
       const undercut = this.#judge.undercut(one);
       least = Math.min(least, undercut);
       verified.push({ ...one, facing: undercut });
@@ -165,7 +170,7 @@ export class SeamSearch {
   #beside(plans: readonly SeamPlan[], before: Judged, step: number, steep: boolean): Judged {
     // Rays are only sent where they may find less.
     const counted = (judged: Judged): Judged => {
-      if (judged.facing * AT_LEAST >= before.facing + GAIN.area) return judged;
+      if (judged.facing >= before.facing + GAIN.area) return judged;
       return { ...judged, facing: this.#raysLeft-- > 0 ? this.#judge.undercut(judged) : Infinity };
     };
     const near = this.#judge.follow(plans, before);
@@ -191,11 +196,14 @@ export class SeamSearch {
     return table;
   }
 
-  /** The most promising places, judged, best first. */
-  #look(cut: Cut, steep: boolean): (Start & Judged)[] {
-    return ranked(
-      this.#candidates(cut, steep).map((start) => ({ ...start, ...this.#judgeOf(start.plans, steep) })),
-    );
+  /** The most promising places, judged, best first; null where only steeper pulls could be worth it. */
+  #look(cut: Cut, steep: boolean): (Start & Judged)[] | null {
+    const judged: (Start & Judged)[] = [];
+    for (const start of this.#candidates(cut, steep)) {
+      judged.push({ ...start, ...this.#judgeOf(start.plans, steep) });
+      if (!steep && judged.length === HOPED && judged.every(({ facing }) => facing > HOPELESS)) return null;
+    }
+    return ranked(judged);
   }
 
   #judgeOf(plans: readonly SeamPlan[], steep: boolean): Judged {

@@ -1,11 +1,8 @@
 import type { Facets } from "../leaving/facets.ts";
 import { shareBelow, WRONG } from "../leaving/facing.ts";
-import { sinDeg } from "../leaving/vector.ts";
+import { dot, sinDeg } from "../leaving/vector.ts";
 import type { Vec3 } from "./model.ts";
 import { stripAt, type SeamTrial } from "./seam-trial.ts";
-
-/** A cell whose normals lean this much towards a direction, sine, faces none within 20° of it the wrong way. */
-const NEAR = sinDeg(20);
 
 /** Area that faces against a direction, mm²; anything above `limit` where it is more than that. */
 export type FacingMeasure = (direction: Vec3, limit?: number) => number;
@@ -34,6 +31,8 @@ export class SeamShare {
   /** Of each cut cell the areas of its two facets, mm². */
   readonly #cutAreas: Float64Array;
   readonly #used: Int32Array;
+  /** Scratch, all zero: marks of normals. */
+  readonly #taken: Uint8Array;
 
   constructor(trial: SeamTrial, from: Float64Array, to: Float64Array) {
     this.trial = trial;
@@ -76,6 +75,8 @@ export class SeamShare {
         used[ids++] = id;
       }
     this.#used = used.subarray(0, ids);
+    for (const id of this.#used) taken[id] = 0;
+    this.#taken = taken;
     const normals = new Float64Array(3 * (ids + 4 * this.#cut.length));
     let at = 0;
     for (let i = 0; i < ids; i++) {
@@ -123,45 +124,56 @@ export class SeamShare {
   }
 
   /**
-   * A measure of the area that faces against a direction by more than 0.1°, mm², for directions
-   * within 20° of `m`; normals between the corners are read linearly. Directions further away are
-   * given too little. What is sure to be more than `limit` is not measured to its end.
+   * A measure of the area that faces against a direction by more than 0.1°, mm²; normals between the corners are
+   * read linearly. Made for many directions near to one another: what faces the wrong way along all within `cone`
+   * degrees, or along none, is looked at once. What is sure to be more than `limit` is not measured to its end.
    */
-  facingNear(m: Vec3): FacingMeasure {
-    const { normals, corners, areas } = this.trial;
-    const sines = this.#sinesAlong(m);
-    const facing: number[] = [];
-    const near: number[] = [];
+  facingWithin(cone: number): FacingMeasure {
+    const least = Math.cos((cone * Math.PI) / 180);
+    let centre: Vec3 = [0, 0, 0];
+    let around: FacingMeasure | null = null;
+    return (direction, limit) => {
+      if (!around || dot(centre, direction) < least)
+        [centre, around] = [direction, this.#facingAround(direction, cone)];
+      return around(direction, limit);
+    };
+  }
+
+  #facingAround(centre: Vec3, cone: number): FacingMeasure {
+    const { corners, areas, normals } = this.trial;
+    const sines = this.#sinesAlong(centre);
+    const change = 2 * sinDeg(cone / 2);
+    const [lowest, highest] = [WRONG - change, WRONG + change];
+    const near = new Int32Array(this.#whole.length);
+    const ids = new Int32Array(this.#used.length);
+    const taken = this.#taken;
+    let [cells, count, sure] = [0, 0, 0];
     for (const cell of this.#whole) {
-      const lowest = Math.min(
-        sines[corners[4 * cell]],
-        sines[corners[4 * cell + 1]],
-        sines[corners[4 * cell + 2]],
-        sines[corners[4 * cell + 3]],
-      );
-      if (lowest < WRONG) facing.push(cell);
-      else if (lowest < NEAR) near.push(cell);
+      const c = 4 * cell;
+      const a = sines[corners[c]];
+      const b = sines[corners[c + 1]];
+      const d = sines[corners[c + 2]];
+      const e = sines[corners[c + 3]];
+      if (a >= highest && b >= highest && d >= highest && e >= highest) continue;
+      if (a < lowest && b < lowest && d < lowest && e < lowest) {
+        sure += areas[2 * cell] + areas[2 * cell + 1];
+        continue;
+      }
+      near[cells++] = cell;
+      for (let k = c; k < c + 4; k++) {
+        const id = corners[k];
+        if (taken[id] === 1) continue;
+        taken[id] = 1;
+        ids[count++] = id;
+      }
     }
-    // Most of what faces the wrong way along one direction does so along its neighbours.
-    const known = new Set<number>();
-    const groups = [facing, near].map((list) => {
-      const ids: number[] = [];
-      for (const cell of list)
-        for (let k = 0; k < 4; k++) {
-          const id = corners[4 * cell + k];
-          if (known.has(id)) continue;
-          known.add(id);
-          ids.push(id);
-        }
-      return { cells: Int32Array.from(list), ids: Int32Array.from(ids) };
-    });
+    for (let i = 0; i < count; i++) taken[ids[i]] = 0;
     // The normals of the cut cells are the last.
     const own = this.normals;
     const firstCut = own.length - 12 * this.#cut.length;
     const cutAreas = this.#cutAreas;
-    return (direction, limit = Infinity) => {
-      const [x, y, z] = direction;
-      let area = 0;
+    return ([x, y, z], limit = Infinity) => {
+      let area = sure;
       for (let i = 0, n = firstCut; i < cutAreas.length; i += 2, n += 12) {
         const a = own[n] * x + own[n + 1] * y + own[n + 2] * z;
         const b = own[n + 3] * x + own[n + 4] * y + own[n + 5] * z;
@@ -170,30 +182,27 @@ export class SeamShare {
         if (a >= WRONG && b >= WRONG && c >= WRONG && d >= WRONG) continue;
         area += cutAreas[i] * shareBelow(a, b, c) + cutAreas[i + 1] * shareBelow(a, c, d);
       }
-      for (const { cells, ids } of groups) {
+      if (area > limit) return area;
+      for (let i = 0; i < count; i++) {
+        const n = 3 * ids[i];
+        sines[ids[i]] = normals[n] * x + normals[n + 1] * y + normals[n + 2] * z;
+      }
+      for (let i = 0; i < cells; i++) {
+        const cell = near[i];
+        const a = sines[corners[4 * cell]];
+        const b = sines[corners[4 * cell + 1]];
+        const c = sines[corners[4 * cell + 2]];
+        const d = sines[corners[4 * cell + 3]];
+        if (a >= WRONG && b >= WRONG && c >= WRONG && d >= WRONG) continue;
+        area += areas[2 * cell] * shareBelow(a, b, c) + areas[2 * cell + 1] * shareBelow(a, c, d);
         if (area > limit) return area;
-        for (let i = 0; i < ids.length; i++) {
-          const n = 3 * ids[i];
-          sines[ids[i]] = normals[n] * x + normals[n + 1] * y + normals[n + 2] * z;
-        }
-        for (let i = 0; i < cells.length; i++) {
-          const cell = cells[i];
-          const a = sines[corners[4 * cell]];
-          const b = sines[corners[4 * cell + 1]];
-          const c = sines[corners[4 * cell + 2]];
-          const d = sines[corners[4 * cell + 3]];
-          if (a >= WRONG && b >= WRONG && c >= WRONG && d >= WRONG) continue;
-          area += areas[2 * cell] * shareBelow(a, b, c) + areas[2 * cell + 1] * shareBelow(a, c, d);
-          if (area > limit) return area;
-        }
       }
       return area;
     };
   }
 
   #sinesAlong([x, y, z]: Vec3): Float64Array {
-    const { normals } = this.trial;
-    const sines = new Float64Array(normals.length / 3);
+    const { normals, sines } = this.trial;
     for (const id of this.#used)
       sines[id] = normals[3 * id] * x + normals[3 * id + 1] * y + normals[3 * id + 2] * z;
     return sines;
@@ -201,35 +210,40 @@ export class SeamShare {
 
   /** The same clay as facets, for rays. */
   facets(): Facets {
-    const { trial } = this;
-    const { columns, corners, normals, x, y, zs } = trial;
-    const cells = this.#whole.length + this.#cut.length;
-    const positions = new Float64Array(12 * cells);
-    const own = new Float64Array(12 * cells);
-    const triangles = new Uint32Array(6 * cells);
+    const { columns, corners, vertices, x, y, zs } = this.trial;
+    const [whole, used, cut] = [this.#whole, this.#used, this.#cut];
+    const positions = new Float64Array(this.normals.length);
+    const triangles = new Uint32Array(6 * (whole.length + cut.length));
+    const place = new Int32Array(this.trial.normals.length / 3);
     let at = 0;
-    const add = (px: number, py: number, pz: number, nx: number, ny: number, nz: number) => {
-      positions[at] = px;
-      own[at++] = nx;
-      positions[at] = py;
-      own[at++] = ny;
-      positions[at] = pz;
-      own[at++] = nz;
-    };
-    for (const cell of this.#whole) {
-      const j = Math.floor(cell / columns);
-      const i = cell - j * columns;
-      for (let corner = 0; corner < 4; corner++) {
-        const row = corner < 2 ? j : j + 1;
-        const v = row * columns + (corner === 0 || corner === 3 ? i : (i + 1) % columns);
-        const n = 3 * corners[4 * cell + corner];
-        add(x[v], y[v], zs[row], normals[n], normals[n + 1], normals[n + 2]);
-      }
+    for (let i = 0; i < used.length; i++) {
+      place[used[i]] = i;
+      const v = vertices[used[i]];
+      positions[at++] = x[v];
+      positions[at++] = y[v];
+      positions[at++] = zs[Math.floor(v / columns)];
     }
-    for (const cell of this.#cut) for (const { p, n } of cell) add(p[0], p[1], p[2], n[0], n[1], n[2]);
-    for (let cell = 0, v = 0, t = 0; cell < cells; cell++, v += 4)
-      for (const corner of [0, 1, 2, 0, 2, 3]) triangles[t++] = v + corner;
-    return { positions, normals: own, triangles };
+    for (const cell of cut)
+      for (const { p } of cell) {
+        positions[at++] = p[0];
+        positions[at++] = p[1];
+        positions[at++] = p[2];
+      }
+    let t = 0;
+    const add = (a: number, b: number, c: number, d: number) => {
+      triangles[t++] = a;
+      triangles[t++] = b;
+      triangles[t++] = c;
+      triangles[t++] = a;
+      triangles[t++] = c;
+      triangles[t++] = d;
+    };
+    for (const cell of whole) {
+      const c = 4 * cell;
+      add(place[corners[c]], place[corners[c + 1]], place[corners[c + 2]], place[corners[c + 3]]);
+    }
+    for (let i = 0, v = used.length; i < cut.length; i++, v += 4) add(v, v + 1, v + 2, v + 3);
+    return { positions, normals: this.normals, triangles };
   }
 }
 

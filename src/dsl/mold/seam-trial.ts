@@ -36,6 +36,8 @@ export class SeamTrial {
   readonly centreY: Float64Array;
   /** Unit normals, xyz one after another. */
   readonly normals: Float64Array;
+  /** Of each normal the point that it stands on: row · columns + column. */
+  readonly vertices: Int32Array;
   /**
    * Numbers of the normals at a cell's corners, four a cell [band · columns + strip]: low left, low
    * right, high right, high left, seen from outside with left before right in u.
@@ -43,6 +45,8 @@ export class SeamTrial {
   readonly corners: Int32Array;
   /** Of each cell the areas of its two facets, mm²: under its rising diagonal and above. */
   readonly areas: Float64Array;
+  /** Scratch, one a normal. */
+  readonly sines: Float64Array;
 
   constructor(form: Form, fineness: Fineness = FINE) {
     this.form = form;
@@ -65,9 +69,11 @@ export class SeamTrial {
       Number(form.side === "straight" && z > 0 && z < form.height && form.zs.includes(z)),
     );
     const normals: number[] = [];
-    const add = (column: Column, z: number, below: boolean) => {
+    const vertices: number[] = [];
+    const add = (column: Column, z: number, below: boolean, v: number) => {
       const n = normalOf(column.at(z, below));
       normals.push(n[0], n[1], n[2]);
+      vertices.push(v);
       return normals.length / 3 - 1;
     };
     // Of each vertex: after and above, before and above, after and below, before and below.
@@ -84,15 +90,18 @@ export class SeamTrial {
         this.y[v] = p.y;
         const n = normalOf(p);
         normals.push(n[0], n[1], n[2]);
+        vertices.push(v);
         const own = normals.length / 3 - 1;
-        const side = before ? add(before, z, last) : own;
+        const side = before ? add(before, z, last, v) : own;
         ids[4 * v] = own;
         ids[4 * v + 1] = side;
-        ids[4 * v + 2] = sharp[j] ? add(after, z, true) : own;
-        ids[4 * v + 3] = sharp[j] ? (before ? add(before, z, true) : ids[4 * v + 2]) : side;
+        ids[4 * v + 2] = sharp[j] ? add(after, z, true, v) : own;
+        ids[4 * v + 3] = sharp[j] ? (before ? add(before, z, true, v) : ids[4 * v + 2]) : side;
       }
     }
     this.normals = Float64Array.from(normals);
+    this.vertices = Int32Array.from(vertices);
+    this.sines = new Float64Array(normals.length / 3);
     this.corners = new Int32Array(4 * (rows - 1) * columns);
     for (let j = 0; j + 1 < rows; j++)
       for (let i = 0; i < columns; i++) {

@@ -1,7 +1,10 @@
 import { describe, expect, test } from "vitest";
 import { BufferAttribute, BufferGeometry, DoubleSide, Ray, Vector3 } from "three";
 import { MeshBVH } from "three-mesh-bvh";
+import { FacingArea } from "../../../src/dsl/leaving/facing-area.ts";
+import { WRONG } from "../../../src/dsl/leaving/facing.ts";
 import { RAY_LIFT, RAY_NEAR, SolidView } from "../../../src/dsl/leaving/solid-view.ts";
+import { findUndercut } from "../../../src/dsl/leaving/undercut.ts";
 import { squareTo, type Vec3 } from "../../../src/dsl/leaving/vector.ts";
 import type { Mesh } from "../../../src/dsl/solid/mesh.ts";
 import { normalize, randomFrom, randomUnit } from "./random.ts";
@@ -36,6 +39,12 @@ function tree(mesh: Mesh) {
       .map((hit) => ({ distance: hit.distance, entering: hit.face!.normal.dot(new Vector3(...m)) < 0 }));
 }
 
+/** Whether a ray from the surface meets clay. */
+function isShadowed(view: SolidView, at: Vec3, normal: Vec3): boolean {
+  const lifted = at.map((c, axis) => c + RAY_LIFT * normal[axis]) as Vec3;
+  return view.meetsAhead(...view.place(lifted));
+}
+
 describe("parallel rays agree with rays through a tree of boxes", () => {
   let shadowed = 0;
   let asked = 0;
@@ -55,7 +64,7 @@ describe("parallel rays agree with rays through a tree of boxes", () => {
       ) as Vec3;
       const start = at.map((c, axis) => c + RAY_LIFT * normal[axis]);
       const expected = cast(start, m).some((hit) => hit.entering && hit.distance > RAY_NEAR);
-      expect(view.isShadowed(at, normal)).toBe(expected);
+      expect(isShadowed(view, at, normal)).toBe(expected);
       asked++;
       if (expected) shadowed++;
     }
@@ -91,6 +100,50 @@ describe("parallel rays agree with rays through a tree of boxes", () => {
   );
 });
 
+describe("what is in the way, asked of single rays through the tree of boxes (three-mesh-bvh)", () => {
+  const RAYS = 4000;
+  test.each(Array.from({ length: 20 }, (_, i) => i + 301))("seed %i", (seed) => {
+    const random = randomFrom(seed);
+    const body = randomBody(seed);
+    const cast = tree(body);
+    const m = normalize([1, 0.6 * random() - 0.3, 0.8 * random() - 0.4]);
+    const facets = facetsOf(body, (middle, normal) => middle[0] > 0 && Math.abs(normal[2]) < 0.9);
+    const { positions: p, normals: n, triangles } = facets;
+    const areas = Array.from({ length: triangles.length / 3 }, (_, f) => areaOf(p, f));
+    const upTo: number[] = [];
+    areas.reduce((sum, area) => upTo[upTo.push(sum + area) - 1], 0);
+    const whole = upTo[upTo.length - 1];
+    let inTheWay = 0;
+    for (let k = 0; k < RAYS; k++) {
+      const f = upTo.findIndex((sum) => sum > (whole * (k + random())) / RAYS);
+      let [s, t] = [random(), random()];
+      if (s + t > 1) [s, t] = [1 - s, 1 - t];
+      const normal: Vec3 = [n[9 * f], n[9 * f + 1], n[9 * f + 2]];
+      const start = [0, 1, 2].map(
+        (axis) =>
+          (1 - s - t) * p[9 * f + axis] +
+          s * p[9 * f + 3 + axis] +
+          t * p[9 * f + 6 + axis] +
+          RAY_LIFT * normal[axis],
+      );
+      const isWrong = normal[0] * m[0] + normal[1] * m[1] + normal[2] * m[2] < WRONG;
+      if (isWrong || cast(start, m).some((hit) => hit.entering && hit.distance > RAY_NEAR)) inTheWay++;
+    }
+    const found = findUndercut(body, facets, m).areaMm2;
+    const share = inTheWay / RAYS;
+    // Rays spread evenly over the surface err less than as many thrown at random.
+    const error = 3 * Math.sqrt((share * (1 - share)) / RAYS) + 1e-3;
+    expect(Math.abs(found / whole - share)).toBeLessThan(error);
+    expect(found).toBeGreaterThanOrEqual(new FacingArea(facets).along(m).area - 1e-6);
+  });
+});
+
+/** Area of a facet with corners of its own. */
+function areaOf(p: Float64Array, f: number): number {
+  const [a, b, c] = [0, 3, 6].map((k) => new Vector3(p[9 * f + k], p[9 * f + k + 1], p[9 * f + k + 2]));
+  return b.sub(a).cross(c.sub(a)).length() / 2;
+}
+
 describe("facets passed over as free are free", () => {
   test.each(Array.from({ length: 20 }, (_, i) => i + 201))("seed %i", (seed) => {
     const random = randomFrom(seed);
@@ -116,7 +169,7 @@ describe("facets passed over as free are free", () => {
             s * positions[9 * f + 3 + axis] +
             t * positions[9 * f + 6 + axis],
         ) as Vec3;
-        expect(view.isShadowed(at, normal)).toBe(false);
+        expect(isShadowed(view, at, normal)).toBe(false);
       }
     }
     expect(free).toBeGreaterThan(300);

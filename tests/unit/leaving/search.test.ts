@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import { vertexAreas } from "../../../src/dsl/leaving/facets.ts";
 import { facingAlong } from "../../../src/dsl/leaving/facing.ts";
 import { choosePull } from "../../../src/dsl/leaving/search.ts";
+import { FacingArea } from "../../../src/dsl/leaving/facing-area.ts";
 import { findUndercut } from "../../../src/dsl/leaving/undercut.ts";
 import { level, type Vec3 } from "../../../src/dsl/leaving/vector.ts";
 import { normalize, randomFrom, randomUnit } from "./random.ts";
@@ -61,7 +62,7 @@ describe("no direction without undercut", () => {
   const areas = vertexAreas(part);
   const found = choosePull(
     { clay: part.normals, slides: Float64Array.from(UP) },
-    { middle: level(0), areas },
+    { middle: level(0), clay: { normals: part.normals, areas } },
   )!;
 
   test("40° of twist in two parts: nothing on a grid of 3° beats it by more than 1 mm²", () => {
@@ -91,7 +92,7 @@ describe("no direction without undercut", () => {
       { clay: part.normals, slides: Float64Array.from(UP) },
       {
         middle: level(0),
-        areas,
+        facing: new FacingArea(part),
         undercut: (m) => {
           asked.push(m);
           return findUndercut(body, part, m).areaMm2;
@@ -118,7 +119,7 @@ describe("100 random sets without draft", () => {
       );
       // Small pieces, so that "to 1 mm²" is fine against the whole.
       const areas = Float64Array.from({ length: count }, () => 5 + 20 * random());
-      const found = choosePull({ clay: normals }, { middle: axis, areas })!;
+      const found = choosePull({ clay: normals }, { middle: axis, clay: { normals, areas } })!;
       let best = Infinity;
       for (let k = 0; k < 4000; k++)
         best = Math.min(best, facingAlong({ normals, areas }, randomUnit(random)).area);
