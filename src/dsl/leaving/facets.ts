@@ -38,7 +38,8 @@ export function facetAreas(mesh: Mesh): Float64Array {
     const [a, b, c] = [3 * t[i], 3 * t[i + 1], 3 * t[i + 2]];
     const [ux, uy, uz] = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]];
     const [vx, vy, vz] = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]];
-    found[i / 3] = Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 2;
+    const [x, y, z] = [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx];
+    found[i / 3] = Math.sqrt(x * x + y * y + z * z) / 2;
   }
   areas.set(mesh, found);
   return found;

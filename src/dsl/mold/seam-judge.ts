@@ -75,7 +75,9 @@ export class SeamJudge {
    * @param alike whether the form's symmetry turns each part into the next: one is judged for all then
    */
   judge(plans: readonly SeamPlan[], seeds: (part: number) => readonly Vec3[], alike: boolean): Judged {
-    return this.#open(plans, alike, (problem, share, part) => this.#pull(problem, share, () => seeds(part)));
+    return this.#open(plans, alike, (problem, share, part, earlier) =>
+      this.#pull(problem, share, () => seeds(part), earlier),
+    );
   }
 
   /** Seams not far from others that were judged: each pull is looked for near the one that it was there. */
@@ -88,7 +90,7 @@ export class SeamJudge {
   #open(
     plans: readonly SeamPlan[],
     alike: boolean,
-    pullOf: (problem: PullProblem, share: SeamShare, part: number) => Pull,
+    pullOf: (problem: PullProblem, share: SeamShare, part: number, earlier: Vec3 | null) => Pull,
   ): Judged {
     const { trial } = this;
     const traces = plans.map((plan) => trial.trace(plan));
@@ -98,6 +100,7 @@ export class SeamJudge {
     const left = new Set(plans.keys());
     const parts = new Array<Judged["parts"][number]>(count);
     const known = new Map<string, { pull: Pull; part: number }>();
+    const latest = new Array<Vec3 | null>(count).fill(null);
     let facing = 0;
     let draftDeg = 90;
     while (left.size > 0) {
@@ -112,9 +115,10 @@ export class SeamJudge {
         const { level } = this.#options;
         const problem = { clay: shares[part].normals, slides: Float64Array.from(slides), level };
         let one = known.get(key);
-        if (!one) known.set(key, (one = { pull: pullOf(problem, shares[part], part), part }));
+        if (!one) known.set(key, (one = { pull: pullOf(problem, shares[part], part, latest[part]), part }));
         const turned = turnedBy(one.pull.direction, (part - one.part) / count);
         const pull = one.part === part ? one.pull : { ...one.pull, problem, direction: turned };
+        latest[part] = pull.direction;
         if (!best || isBetter(pull, best.pull)) best = { part, pull };
       }
       const { part, pull } = best!;
@@ -131,7 +135,7 @@ export class SeamJudge {
     const solid = (this.#solid ??= this.trial.solid());
     const areas = eachAlike(
       judged,
-      ({ share, direction }) => measureUndercut(solid, share.facets(), direction).areaMm2,
+      ({ share, direction }) => measureUndercut(solid, share.facets, direction).areaMm2,
     );
     return areas.reduce((sum, { found }) => sum + found, 0);
   }
@@ -143,7 +147,7 @@ export class SeamJudge {
   polish(judged: Judged): Judged {
     const solid = (this.#solid ??= this.trial.solid());
     const all = eachAlike(judged, ({ share, direction, problem }) => {
-      const facets = share.facets();
+      const facets = share.facets;
       const area = (m: Vec3) => measureUndercut(solid, facets, m).areaMm2;
       return polished(problem, direction, area);
     });
@@ -159,12 +163,15 @@ export class SeamJudge {
     return { ...judged, facing, draftDeg, parts };
   }
 
-  #pull(problem: PullProblem, share: SeamShare, seeds: () => readonly Vec3[]): Pull {
+  /** @param earlier the pull that was found while more neighbours were there */
+  #pull(problem: PullProblem, share: SeamShare, seeds: () => readonly Vec3[], earlier: Vec3 | null): Pull {
     const optimum = bestPull(problem);
     if (optimum.direction !== null)
       return { problem, direction: optimum.direction, area: 0, draftDeg: asinDeg(optimum.t) };
     const middle = middleOf(share);
-    const starts = startsFor(problem, middle, seeds());
+    const starts = earlier
+      ? startsFor(problem, earlier, seeds().slice(0, 1))
+      : startsFor(problem, middle, seeds());
     if (starts.length === 0) return noPull(problem, share, middle);
     const begun = starts.map((start) => {
       const facing = share.facingWithin(WIDE);

@@ -28,13 +28,11 @@ const RAY_STEPS = [4, 1.5, 0.5, 0.15, 0.05];
 /** So many places are looked at with rays in all: on a form full of shadows each takes as long as a search. */
 const MOST_RAYS = 14;
 /** Over smaller steps than this, degrees, the pulls stay near where they were. */
-const FOLLOWED_STEP = 2;
+const FOLLOWED_STEP = 1;
 /** Pulls nearer to each other than this are one: the cosine of 0.1°. */
 const SAME_PULL = 1 - 1.5e-6;
 /** Places nearer to each other than this, degrees, are walked to from one another. */
 const SAME_PLACE = 6;
-/** Over small steps a pull is looked for anew where the one near by holds less than this many times as much as before. */
-const WORTH_ANEW = 1.1;
 /** A place that leaves more than this many times the least is not moved. */
 const WORTH_MOVING = 1.2;
 /** With this draft a part drags nowhere, degrees; clay in plastic wants 3 to 5 (practice). */
@@ -174,8 +172,7 @@ export class SeamSearch {
       return { ...judged, facing: this.#raysLeft-- > 0 ? this.#judge.undercut(judged) : Infinity };
     };
     const near = this.#judge.follow(plans, before);
-    const isPromising = near.facing < before.facing * WORTH_ANEW;
-    if (step < FOLLOWED_STEP && !isPromising) return counted(near);
+    if (step < FOLLOWED_STEP) return counted(near);
     const anew = this.#judgeOf(plans, steep);
     const same = anew.parts.every(({ direction }, i) => dot(direction, near.parts[i].direction) > SAME_PULL);
     const [one, other] = [counted(near), same ? null : counted(anew)];

@@ -31,6 +31,7 @@ export class SeamShare {
   /** Of each cut cell the areas of its two facets, mm². */
   readonly #cutAreas: Float64Array;
   readonly #used: Int32Array;
+  #facets: Facets | null = null;
   /** Scratch, all zero: marks of normals. */
   readonly #taken: Uint8Array;
 
@@ -209,7 +210,11 @@ export class SeamShare {
   }
 
   /** The same clay as facets, for rays. */
-  facets(): Facets {
+  get facets(): Facets {
+    return (this.#facets ??= this.#asFacets());
+  }
+
+  #asFacets(): Facets {
     const { columns, corners, vertices, x, y, zs } = this.trial;
     const [whole, used, cut] = [this.#whole, this.#used, this.#cut];
     const positions = new Float64Array(this.normals.length);

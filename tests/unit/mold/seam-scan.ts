@@ -1,13 +1,17 @@
 import { loft, profile, shrink } from "../../../src/dsl/index.ts";
 import { Form } from "../../../src/dsl/form/form.ts";
+import type { Facets } from "../../../src/dsl/leaving/facets.ts";
 import { planOpening, type ClosedPart, type PlannedPull } from "../../../src/dsl/leaving/plan.ts";
 import type { Vec3 } from "../../../src/dsl/leaving/vector.ts";
+import { clayFacets } from "../../../src/dsl/mold/clay-facets.ts";
+import { coarseForm } from "../../../src/dsl/mold/coarse-rings.ts";
 import { faceNormals } from "../../../src/dsl/mold/seam-normals.ts";
 import { evenSeams, type Cut } from "../../../src/dsl/mold/seam-plan.ts";
 import { SeamShare } from "../../../src/dsl/mold/seam-share.ts";
 import { SeamTrial } from "../../../src/dsl/mold/seam-trial.ts";
 import { uAtAngle, type SeamPlan } from "../../../src/dsl/mold/seams.ts";
 import type { Mesh } from "../../../src/dsl/solid/mesh.ts";
+import { GRID_TURN, SURFACE } from "../../../src/dsl/tolerances.ts";
 import { random } from "./inside.ts";
 
 export const REACH = 17;
@@ -52,8 +56,25 @@ export function heldBy(trial: SeamTrial, solid: Mesh, plans: readonly SeamPlan[]
   return planned(trial, solid, plans).reduce((sum, { undercut }) => sum + undercut.areaMm2, 0);
 }
 
-/** How each part leaves, by the whole search for pulls. */
-export function planned(trial: SeamTrial, solid: Mesh, plans: readonly SeamPlan[]): PlannedPull[] {
+/** The same on the mesh that a mold is exported with, mm². */
+export function heldOnMesh(form: Form, trial: SeamTrial, plans: readonly SeamPlan[]): number {
+  const fineness = { tolerance: SURFACE.export, turn: GRID_TURN.export, body: -1 };
+  const { grid, seams, clay } = coarseForm(form, plans, [], fineness);
+  const facets = (i: number) => clayFacets(grid, seams[i], seams[(i + 1) % seams.length]);
+  return planned(trial, clay.mesh, plans, facets).reduce((sum, { undercut }) => sum + undercut.areaMm2, 0);
+}
+
+/**
+ * How each part leaves, by the whole search for pulls.
+ *
+ * @param facets the clay that a part touches; default that of the trial
+ */
+export function planned(
+  trial: SeamTrial,
+  solid: Mesh,
+  plans: readonly SeamPlan[],
+  facets?: (part: number) => Facets,
+): PlannedPull[] {
   const traces = plans.map((plan) => trial.trace(plan));
   const faces = traces.map((us) => faceNormals(trial, us, REACH));
   const count = plans.length;
@@ -76,11 +97,17 @@ export function planned(trial: SeamTrial, solid: Mesh, plans: readonly SeamPlan[
       (i + 1) % count,
       faces[(i + 1) % count].map((value) => -value),
     );
-    const clay = new SeamShare(trial, traces[i], traces[(i + 1) % count]).facets();
+    const clay = facets?.(i) ?? new SeamShare(trial, traces[i], traces[(i + 1) % count]).facets;
     return { name: String(i), clay, middle: middle(i), contacts, beside: null };
   });
   const options = { stand: [0, 0, 1] as Vec3, level: false, keyDraft: 0, wantedDraft: 0 };
   return planOpening(parts, solid, options);
+}
+
+/** Even seams from a place on, degrees: along u for seams with the form, polar angle for flat ones. */
+export function seamsAt(form: Form, cut: Cut, degrees: number): SeamPlan[] {
+  const first = cut.follow === "form" ? degrees / 360 : uAtAngle(form, (degrees * Math.PI) / 180, 0);
+  return evenSeams(form, cut, first);
 }
 
 /** The least of what is held by even seams a degree apart, with where it is. */
@@ -90,8 +117,7 @@ export function scan(form: Form, cut: Cut, step = 1): { area: number; degrees: n
   let best = { area: Infinity, degrees: 0 };
   let count = 0;
   for (let degrees = 0; degrees < 360 / cut.parts; degrees += step) {
-    const first = cut.follow === "form" ? degrees / 360 : uAtAngle(form, (degrees * Math.PI) / 180, 0);
-    const area = heldBy(trial, solid, evenSeams(form, cut, first));
+    const area = heldBy(trial, solid, seamsAt(form, cut, degrees));
     if (area < best.area) best = { area, degrees };
     count++;
   }
