@@ -3,7 +3,8 @@ import type { FacingArea, Measured } from "./facing-area.ts";
 import { binFacing, facingAlong, type Facing } from "./facing.ts";
 import { bestPull, PULL_DEFAULTS, type PullOptimum, type PullProblem } from "./pull.ts";
 import { squareDirections } from "./square.ts";
-import { along, asinDeg, dot, squareTo, unit, type Vec3 } from "./vector.ts";
+import { asinDeg, dot, type Vec3 } from "./vector.ts";
+import { walk } from "./walk.ts";
 
 export interface SearchOptions {
   /** Unit direction from the axis through the middle of the part: wins ties. */
@@ -197,15 +198,12 @@ function apart<T extends { direction: Vec3 }>(candidates: readonly T[], count: n
   return chosen;
 }
 
-/** Directions are walked to in steps from here down to there, degrees. */
-const FIRST_STEP = 4;
-const LAST_STEP = 0.05;
-/** Longer steps than this are measured together as far as eight degrees, shorter ones as far as two. */
-const LONG_STEP = 0.9;
+/** Directions are walked to in steps of these sizes, degrees. */
+const STEPS = [4, 2, 1, 0.5, 0.25, 0.125, 0.0625];
+/** From this size on steps are short. Long ones are measured together as far as eight degrees, short ones as far as two. */
+const SHORT = 0.5;
 const LONG_CONE = 8;
 const SHORT_CONE = 2;
-/** So many ways are gone at each size of step; the next smaller steps look between them. */
-const WAYS = 4;
 
 /** Walks from `start` to a neighbour that is better, in ever smaller steps. */
 function refine(
@@ -213,29 +211,12 @@ function refine(
   start: Candidate,
   measureWithin: (cone: number) => (direction: Vec3) => Candidate,
 ): Candidate {
-  let best = start;
-  let measure = measureWithin(LONG_CONE);
-  let turn = 0;
-  for (let step = FIRST_STEP; step > LAST_STEP; step /= 2) {
-    if (step < LONG_STEP && 2 * step >= LONG_STEP) measure = measureWithin(SHORT_CONE);
-    const size = Math.tan((step * Math.PI) / 180);
-    // The first way that helps is gone on with.
-    for (let failed = 0, way = 0; failed < WAYS;) {
-      const [first, second] = squareTo(best.direction);
-      const angle = (2 * Math.PI * (way + turn)) / WAYS;
-      const aside = along(best.direction, size * Math.cos(angle), first);
-      const direction = nearestAllowed(problem, unit(along(aside, size * Math.sin(angle), second))!);
-      const next = direction && measure(direction);
-      if (next && isBetter(next, best)) {
-        [best, failed] = [next, 0];
-        continue;
-      }
-      failed++;
-      way = (way + 1) % WAYS;
-    }
-    turn = turn === 0 ? 0.5 : 0;
-  }
-  return best;
+  const [far, near] = [measureWithin(LONG_CONE), measureWithin(SHORT_CONE)];
+  return walk(start, STEPS, (wanted, best, step) => {
+    const direction = nearestAllowed(problem, wanted);
+    const next = direction && (step > SHORT ? far : near)(direction);
+    return next && isBetter(next, best) ? next : null;
+  });
 }
 
 /** Areas that differ by less are equal to the walk, mm²: it looks closer than the choice does. */

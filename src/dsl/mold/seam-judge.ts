@@ -2,7 +2,8 @@ import { isAllowed, nearestAllowed } from "../leaving/allowed.ts";
 import { leastDraft } from "../leaving/draft.ts";
 import { bestPull, type PullProblem } from "../leaving/pull.ts";
 import { measureUndercut } from "../leaving/undercut.ts";
-import { along, asinDeg, dot, squareTo, unit } from "../leaving/vector.ts";
+import { asinDeg, dot } from "../leaving/vector.ts";
+import { walk } from "../leaving/walk.ts";
 import type { Mesh } from "../solid/mesh.ts";
 import type { Vec3 } from "./model.ts";
 import { faceNormals } from "./seam-normals.ts";
@@ -45,12 +46,9 @@ interface Pull {
   draftDeg: number;
 }
 
-/** A direction is walked to in steps from here down to there, degrees. */
-const FIRST_STEP = 4;
-const MIDDLE_STEP = 1;
-const LAST_STEP = 0.1;
-/** In so many ways around a direction better ones are looked for; the next smaller steps look between them. */
-const WAYS = 4;
+/** A direction is walked to in steps of these sizes, degrees. */
+const LONG_STEPS = [4, 2];
+const SHORT_STEPS = [1, 0.5, 0.25, 0.125];
 /** Directions of long steps and of short ones are measured together as far as this, degrees. */
 const WIDE = 10;
 const NARROW = 3;
@@ -175,13 +173,13 @@ export class SeamJudge {
     if (starts.length === 0) return noPull(problem, share, middle);
     const begun = starts.map((start) => {
       const facing = share.facingWithin(WIDE);
-      return walk(problem, { start, facing, direction: start, area: facing(start) }, FIRST_STEP, MIDDLE_STEP);
+      return walkOn(problem, { start, facing, direction: start, area: facing(start) }, LONG_STEPS);
     });
     // Only the most promising are walked to their end.
     begun.sort((a, b) => a.area - b.area);
     const walked = begun
       .slice(0, FINISHED)
-      .map((one) => walk(problem, { ...one, facing: share.facingWithin(NARROW) }, MIDDLE_STEP, LAST_STEP));
+      .map((one) => walkOn(problem, { ...one, facing: share.facingWithin(NARROW) }, SHORT_STEPS));
     const { direction, area } = walked.reduce((a, b) => (b.area < a.area - WALK ? b : a));
     return { problem, direction, area, draftDeg: leastDraft(share.normals, direction) };
   }
@@ -226,7 +224,7 @@ function followed(problem: PullProblem, share: SeamShare, near: Vec3): Pull {
   if (start === null) return noPull(problem, share, middleOf(share));
   const facing = share.facingWithin(NARROW);
   const begun = { start, facing, direction: start, area: facing(start) };
-  const { direction, area } = walk(problem, begun, MIDDLE_STEP, LAST_STEP);
+  const { direction, area } = walkOn(problem, begun, SHORT_STEPS);
   return { problem, direction, area, draftDeg: leastDraft(share.normals, direction) };
 }
 
@@ -259,32 +257,16 @@ interface Walk {
   area: number;
 }
 
-/** To the direction near by with the least area, in ever smaller steps, at most 20° from where it began. */
-function walk(problem: PullProblem, begun: Walk, firstStep: number, lastStep: number): Walk {
+/** To the direction near by with the least area, at most 20° from where it began. */
+function walkOn(problem: PullProblem, begun: Walk, steps: readonly number[]): Walk {
   const { start, facing } = begun;
-  let { direction: here, area } = begun;
-  let turn = 0;
-  for (let step = firstStep; step > lastStep && area > 0; step /= 2) {
-    const size = Math.tan((step * Math.PI) / 180);
-    // The first way that helps is gone on with.
-    for (let failed = 0, way = 0; failed < WAYS;) {
-      const [first, second] = squareTo(here);
-      const angle = ((way + turn) * 2 * Math.PI) / WAYS;
-      const aside = along(here, size * Math.cos(angle), first);
-      const wanted = unit(along(aside, size * Math.sin(angle), second))!;
-      const direction = isAllowed(problem, wanted) ? wanted : nearestAllowed(problem, wanted);
-      const next =
-        direction === null || dot(direction, start) < FAR ? Infinity : facing(direction, area - WALK);
-      if (next < area - WALK) {
-        [here, area, failed] = [direction!, next, 0];
-        continue;
-      }
-      failed++;
-      way = (way + 1) % WAYS;
-    }
-    turn = turn === 0 ? 0.5 : 0;
-  }
-  return { start, facing, direction: here, area };
+  return walk(begun, steps, (wanted, best) => {
+    if (best.area === 0) return null;
+    const direction = isAllowed(problem, wanted) ? wanted : nearestAllowed(problem, wanted);
+    if (direction === null || dot(direction, start) < FAR) return null;
+    const area = facing(direction, best.area - WALK);
+    return area < best.area - WALK ? { start, facing, direction, area } : null;
+  });
 }
 
 /** Cosine of 20°. */
@@ -310,31 +292,16 @@ function polished(
   from: Vec3,
   areaOf: (m: Vec3) => number,
 ): { direction: Vec3; area: number } {
-  let best = { direction: from, area: areaOf(from) };
   let moves = 0;
-  let turn = 0;
-  for (const step of POLISH) {
-    const size = Math.tan((step * Math.PI) / 180);
-    for (let moved = true; moved && moves < MOST_MOVES && best.area > POLISHED;) {
-      moved = false;
-      const [first, second] = squareTo(best.direction);
-      for (let way = 0; way < WAYS; way++) {
-        const angle = (2 * Math.PI * (way + turn)) / WAYS;
-        const [x, y] = [size * Math.cos(angle), size * Math.sin(angle)];
-        const wanted = unit(along(along(best.direction, x, first), y, second))!;
-        const direction = nearestAllowed(problem, wanted);
-        if (direction === null || dot(direction, best.direction) > STILL) continue;
-        const area = areaOf(direction);
-        if (area >= best.area - POLISHED) continue;
-        best = { direction, area };
-        moved = true;
-        moves++;
-        break;
-      }
-    }
-    turn = 0.5;
-  }
-  return best;
+  return walk({ direction: from, area: areaOf(from) }, POLISH, (wanted, best) => {
+    if (moves === MOST_MOVES || best.area <= POLISHED) return null;
+    const direction = nearestAllowed(problem, wanted);
+    if (direction === null || dot(direction, best.direction) > STILL) return null;
+    const area = areaOf(direction);
+    if (area >= best.area - POLISHED) return null;
+    moves++;
+    return { direction, area };
+  });
 }
 
 /** A direction nearer to another than this, cosine, is the same: the slides allow no step that way. */

@@ -189,7 +189,10 @@ export class SeamSearch {
   #table(follow: Cut["follow"], steep: boolean): SeamTable {
     const key = `${follow} ${steep}`;
     let table = this.#tables.get(key);
-    if (!table) this.#tables.set(key, (table = new SeamTable(this.#coarse, follow, this.#options, steep)));
+    if (!table) {
+      const nearlyLevel = steep ? this.#table(follow, false) : null;
+      this.#tables.set(key, (table = new SeamTable(this.#coarse, follow, this.#options, nearlyLevel)));
+    }
     return table;
   }
 

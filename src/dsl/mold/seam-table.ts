@@ -14,7 +14,6 @@ const NEARLY_LEVEL: readonly (readonly [elevation: number, azimuths: number])[] 
 ];
 /** Parts that reach round a form which widens upwards leave it steeply. */
 const STEEP: typeof NEARLY_LEVEL = [
-  ...NEARLY_LEVEL,
   [40, 36],
   [54, 28],
   [66, 20],
@@ -46,31 +45,27 @@ export class SeamTable {
   /** Scratch: areas by direction. */
   readonly #areas: Float64Array;
 
-  /** @param steep whether directions steeper than 25° are looked in too */
+  /** @param nearlyLevel the same of directions up to 25°; with it steeper ones are looked in too */
   constructor(
     trial: SeamTrial,
     follow: "form" | "flat",
     options: { level: boolean; up: 1 | -1 },
-    steep: boolean,
+    nearlyLevel: SeamTable | null,
   ) {
-    this.directions = [];
-    for (const [elevation, azimuths] of options.level
-      ? NEARLY_LEVEL.slice(0, 1)
-      : steep
-        ? STEEP
-        : NEARLY_LEVEL)
-      for (let k = 0; k < azimuths; k++) {
-        const [e, a] = [(elevation * Math.PI) / 180, (2 * Math.PI * k) / azimuths];
-        this.directions.push([
-          Math.cos(e) * Math.cos(a),
-          Math.cos(e) * Math.sin(a),
-          options.up * Math.sin(e),
-        ]);
-      }
+    const more = directionsOf(
+      nearlyLevel ? (options.level ? [] : STEEP) : options.level ? NEARLY_LEVEL.slice(0, 1) : NEARLY_LEVEL,
+      options.up,
+    );
+    const first = nearlyLevel?.directions.length ?? 0;
+    this.directions = [...(nearlyLevel?.directions ?? []), ...more];
     const count = this.directions.length;
     this.#sums = new Float64Array(count * (PLACES + 1));
     this.#areas = new Float64Array(count);
     this.#least = new Float64Array(count * PLACES).fill(1);
+    if (nearlyLevel) {
+      this.#sums.set(nearlyLevel.#sums);
+      this.#least.set(nearlyLevel.#least);
+    }
     const { normals, corners, areas } = trial;
     const spread = placesOf(trial, follow);
     const sines = new Float64Array(normals.length / 3);
@@ -78,7 +73,8 @@ export class SeamTable {
     const groups = spread.first.length;
     const groupArea = new Float64Array(groups);
     const groupLeast = new Float64Array(groups);
-    this.directions.forEach(([x, y, z], d) => {
+    more.forEach(([x, y, z], own) => {
+      const d = first + own;
       for (let i = 0, n = 0; i < sines.length; i++, n += 3)
         sines[i] = normals[n] * x + normals[n + 1] * y + normals[n + 2] * z;
       groupArea.fill(0);
@@ -162,6 +158,15 @@ export class SeamTable {
     }
     return least;
   }
+}
+
+function directionsOf(rings: typeof NEARLY_LEVEL, up: 1 | -1): Vec3[] {
+  return rings.flatMap(([elevation, azimuths]) =>
+    Array.from({ length: azimuths }, (_, k): Vec3 => {
+      const [e, a] = [(elevation * Math.PI) / 180, (2 * Math.PI * k) / azimuths];
+      return [Math.cos(e) * Math.cos(a), Math.cos(e) * Math.sin(a), up * Math.sin(e)];
+    }),
+  );
 }
 
 /** Areas of the table that differ by less are equal, mm². */
