@@ -281,7 +281,7 @@ function isBetter(a: Pull, b: Pull): boolean {
 }
 
 /** Steps in which a pull is moved while rays are counted, degrees. */
-const POLISH = [0.6, 0.2];
+const POLISH = [0.4];
 /** A pull that is walked to its best needs few moves more. */
 const MOST_MOVES = 8;
 /** An undercut is looked at no closer than this, mm². */

@@ -13,7 +13,7 @@ const SAME_AREA = 1;
 /** Drafts nearer to each other than this, degrees, are equal. */
 const SAME_DRAFT = 0.05;
 /** Of the places around the form, so many are judged by the surface itself. */
-const JUDGED = 6;
+const JUDGED = 4;
 /** Where the first so many of them all hold more than this, mm², to pulls that rise little, steep ones are tried. */
 const HOPED = 2;
 const HOPELESS = 100;
@@ -22,11 +22,11 @@ const MOVED = 2;
 /** In steps of these, degrees. */
 const STEPS = [2, 0.5, 0.25, 0.1];
 /** Where clay is held all the same, rays look closer afterwards. */
-const HELD_STEPS = [2, 0.5];
+const HELD_STEPS = [1];
 /** The same once rays are counted, which takes longer. */
 const RAY_STEPS = [1.5, 0.5, 0.15];
 /** So many places are looked at with rays in all: on a form full of shadows each takes as long as a search. */
-const MOST_RAYS = 14;
+const MOST_RAYS = 10;
 /** Over smaller steps than this, degrees, the pulls stay near where they were. */
 const FOLLOWED_STEP = 1;
 /** Pulls nearer to each other than this are one: the cosine of 0.1°. */
@@ -40,7 +40,7 @@ const ENOUGH_DRAFT = 10;
 /** Seams that stand so near to equal shares of the round, degrees, are even. */
 const EVEN = 1e-6;
 /** So many are at most verified with rays through the clay. */
-const VERIFIED = 5;
+const VERIFIED = 3;
 
 /** Where the seams are best, with what they leave. */
 export interface BestSeams {
