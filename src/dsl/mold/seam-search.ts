@@ -22,7 +22,7 @@ const MOVED = 2;
 /** In steps of these, degrees. */
 const STEPS = [2, 0.5, 0.25, 0.1];
 /** Where clay is held all the same, rays look closer afterwards. */
-const HELD_STEPS = [1];
+const HELD_STEPS = [2, 0.5];
 /** The same once rays are counted, which takes longer. */
 const RAY_STEPS = [1.5, 0.5, 0.15];
 /** So many places are looked at with rays in all: on a form full of shadows each takes as long as a search. */
