@@ -37,6 +37,15 @@ export interface Fix {
   change: Change;
   /** Offered only where no fix before it does what it says. */
   lastResort?: true;
+  /** The finding gets smaller and does not go. Offered only where no fix makes it go. */
+  lessens?: Lessening;
+}
+
+export interface Lessening {
+  /** How much of the finding it is expected to leave, in a measure of its own: of two the less is better. */
+  leaves: number;
+  /** What the title says of it, by what was found before and with the fix made; null where that is hardly less. */
+  told: (before: readonly Finding[], after: readonly Finding[]) => MessageArgs | null;
 }
 
 /** What a check gives: pure, without text and without places in files. */
@@ -58,7 +67,8 @@ export interface Finding {
   places?: [number, number, number][];
   /** What else in the design has to do with it, by place of the mold, the worst first. */
   notes?: Note[];
-  fixes?: Fix[];
+  /** Or how they are looked for, where that takes time. */
+  fixes?: readonly Fix[] | (() => readonly Fix[]);
 }
 
 /** What a call has to do with a finding. */
@@ -92,6 +102,8 @@ export interface LocatedFix {
   args: MessageArgs;
   /** Absent while the fix has not been tried. */
   edits: TextEdit[];
+  /** With it the finding is smaller by what the title says, and still there. */
+  lessens?: true;
 }
 
 /** An evaluation that ended without a design. */

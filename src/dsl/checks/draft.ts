@@ -28,7 +28,7 @@ export function draftLow(built: BuiltMold): Finding[] {
           limit,
         },
         target: { call: spec.seams.call >= 0 ? spec.seams.call : spec.call },
-        fixes: seamFixes(built),
+        fixes: seamFixes(built, "draft-low"),
         mold: model.name,
         part: part.name,
         value: tenth(worst.draftDeg),

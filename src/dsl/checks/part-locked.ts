@@ -14,7 +14,7 @@ export function partLocked(built: BuiltMold): Finding[] {
   const target = { call: spec.seams.call >= 0 ? spec.seams.call : spec.call };
   const walls = opened.stuck.filter(({ part }) => part !== FLOOR);
   return walls.map(({ part, by }): Finding => {
-    const fixes = seamFixes(built);
+    const fixes = seamFixes(built, "part-locked");
     const base = { code: "part-locked", severity: "error", target, mold: model.name, part, fixes } as const;
     const area = Math.round(by.reduce((sum, hit) => sum + hit.areaMm2, 0));
     if (by.length === 0) {

@@ -40,7 +40,7 @@ export function undercut(built: BuiltMold): Finding[] {
           limit,
         },
         target: { call: spec.seams.call >= 0 ? spec.seams.call : spec.call },
-        fixes: seamFixes(built),
+        fixes: seamFixes(built, "undercut"),
         mold: model.name,
         part,
         value: hundredth(worst.depthMm),

@@ -10,7 +10,7 @@ const ranks: Record<Severity, number> = { error: 0, warning: 1, info: 2 };
 
 /**
  * A design with its findings cured, one fix at a time: the first fix of the gravest finding that
- * has one is made, and the design is looked at anew, until no finding has a fix, the tenth fix is
+ * has one that makes it go is made, and the design is looked at anew, until no finding has a fix, the tenth fix is
  * made, or the texts come back to what they were. `overlays` are texts that win over the disk;
  * `build` gives a design's findings with tried fixes.
  */
@@ -44,5 +44,5 @@ function firstFix(findings: readonly LocatedFinding[]): LocatedFix | undefined {
   return findings
     .toSorted((a, b) => ranks[a.severity] - ranks[b.severity])
     .flatMap(({ fixes }) => fixes.slice(0, 1))
-    .find(({ edits }) => edits.length > 0);
+    .find(({ edits, lessens }) => edits.length > 0 && !lessens);
 }

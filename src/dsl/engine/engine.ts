@@ -22,7 +22,7 @@ import {
 } from "../evaluate/index.ts";
 import { KitError } from "../kit/error.ts";
 import { cure } from "./cure.ts";
-import { locateFinding, writableFixes, type Sentence } from "./findings.ts";
+import { locateFinding, fixesOf, writableFixes, type Sentence } from "./findings.ts";
 import { KeptMolds } from "./kept-molds.ts";
 import type { ComputeBuild, ComputeExport, Work } from "./pipeline.ts";
 import { tryFixes, type Found } from "./try-fixes.ts";
@@ -264,5 +264,5 @@ function quiet(work: Work): Work {
 
 /** An export does not try fixes; its manifest names them. */
 function untriedTitles(design: EvaluatedDesign, finding: Finding, sentence: Sentence): LocatedFix[] {
-  return writableFixes(design, finding, sentence).map((fix) => ({ ...fix, edits: [] }));
+  return writableFixes(design, fixesOf(finding), sentence).map((fix) => ({ ...fix, edits: [] }));
 }

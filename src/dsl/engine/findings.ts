@@ -1,5 +1,6 @@
 import type {
   Finding,
+  Fix,
   LocatedFinding,
   LocatedFix,
   LocatedNote,
@@ -49,9 +50,17 @@ function firstOfItsKind(note: LocatedNote, i: number, all: readonly LocatedNote[
   return all.findIndex(same) === i;
 }
 
-/** The fixes of a finding that can be written into the texts, not yet tried. */
-export function writableFixes(design: EvaluatedDesign, finding: Finding, sentence: Sentence): LocatedFix[] {
-  return (finding.fixes ?? []).flatMap(({ title, args, change }) => {
+/** The fixes of a finding, looked for if need be. */
+export const fixesOf = ({ fixes = [] }: Finding): readonly Fix[] =>
+  typeof fixes === "function" ? fixes() : fixes;
+
+/** Those of some fixes that can be written into the texts, not yet tried. */
+export function writableFixes(
+  design: EvaluatedDesign,
+  fixes: readonly Fix[],
+  sentence: Sentence,
+): LocatedFix[] {
+  return fixes.flatMap(({ title, args, change }) => {
     const written = design.editsFor(change);
     return "edits" in written
       ? [{ title: sentence(title, args), code: title, args, edits: written.edits }]

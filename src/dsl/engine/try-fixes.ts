@@ -1,8 +1,8 @@
 import type { TextEdit } from "../../../shared/change.ts";
-import type { Finding, LocatedFix } from "../../../shared/finding.ts";
+import type { Finding, Fix, LocatedFix } from "../../../shared/finding.ts";
 import type { EvaluatedDesign } from "../evaluate/index.ts";
 import { applyEdits } from "../source/index.ts";
-import { writableFixes, type Sentence } from "./findings.ts";
+import { fixesOf, writableFixes, type Sentence } from "./findings.ts";
 
 /** A design with what was found in it. */
 export interface Found {
@@ -10,10 +10,15 @@ export interface Found {
   findings: Finding[];
 }
 
+/** So many fixes that only lessen a finding are tried, and so many of them are offered. */
+const LESSER_TRIED = 3;
+const LESSER_KEPT = 2;
+
 /**
- * The fixes of each finding that do what they say: with their edits made, the finding is gone
- * and there is no error that was not there before. `again` evaluates and computes with some
- * texts replaced; it gives undefined where the design does not run any more.
+ * The fixes of each finding that do what they say: with their edits made, the finding is gone, or
+ * where none makes it go, smaller, and then they say by how much; and there is no error that was not there before.
+ * `again` evaluates and computes with some texts replaced; it gives undefined where the design does
+ * not run any more.
  */
 export async function tryFixes(
   before: Found,
@@ -21,18 +26,32 @@ export async function tryFixes(
   sentence: Sentence,
 ): Promise<Map<Finding, LocatedFix[]>> {
   const tried = new Map<string, Promise<Found | undefined>>();
+  const attempt = async (one: Fix) => {
+    const [fix] = writableFixes(before.design, [one], sentence);
+    if (!fix) return undefined;
+    const texts = editedTexts(before.design, fix.edits);
+    const key = JSON.stringify(texts);
+    if (!tried.has(key)) tried.set(key, again(texts));
+    const after = await tried.get(key);
+    return after && { fix, after };
+  };
   const result = new Map<Finding, LocatedFix[]>();
   for (const finding of before.findings) {
     const kept: LocatedFix[] = [];
-    for (const one of finding.fixes ?? []) {
-      if (one.lastResort && kept.length > 0) continue;
-      const fix = writableFixes(before.design, { ...finding, fixes: [one] }, sentence).at(0);
-      if (!fix) continue;
-      const texts = editedTexts(before.design, fix.edits);
-      const key = JSON.stringify(texts);
-      if (!tried.has(key)) tried.set(key, again(texts));
-      const after = await tried.get(key);
-      if (after && isCured(finding, before, after)) kept.push(fix);
+    const fixes = fixesOf(finding);
+    for (const one of fixes) {
+      if (one.lessens || (one.lastResort && kept.length > 0)) continue;
+      const made = await attempt(one);
+      if (made && isCured(finding, before, made.after)) kept.push(made.fix);
+    }
+    const lesser = fixes.flatMap((one) => (one.lessens ? [{ one, ...one.lessens }] : []));
+    lesser.sort((a, b) => a.leaves - b.leaves);
+    const few = kept.length === 0 ? lesser.slice(0, LESSER_TRIED) : [];
+    for (const { one, told } of few) {
+      if (kept.length === LESSER_KEPT) break;
+      const made = await attempt(one);
+      const args = made && hasNoOther(before, made.after) && told(before.findings, made.after.findings);
+      if (args) kept.push({ ...made.fix, title: sentence(one.title, args), args, lessens: true });
     }
     result.set(finding, kept);
   }
@@ -58,6 +77,14 @@ function isCured(finding: Finding, before: Found, after: Found): boolean {
   const isError = (one: Finding) => one.severity === "error";
   const known = keys(before, before.findings.filter(isError));
   return keys(after, after.findings.filter(isError)).every((one) => known.includes(one));
+}
+
+/** Whether there is no kind of error that was not there before: what only gets smaller may be in other parts. */
+function hasNoOther(before: Found, after: Found): boolean {
+  const errors = ({ findings }: Found) =>
+    findings.filter(({ severity }) => severity === "error").map(({ code }) => code);
+  const known = errors(before);
+  return errors(after).every((code) => known.includes(code));
 }
 
 /**

@@ -71,7 +71,7 @@ async function offer(
   action.diagnostics = context.diagnostics.filter(
     (one) => one.source === "slabwright" && codeOf(one) === finding.code && one.message === finding.message,
   );
-  action.isPreferred = finding.fixes[0] === fix;
+  action.isPreferred = finding.fixes[0] === fix && !fix.lessens;
   action.edit = await workspaceEdit(design, fix);
   return Object.assign(action, { design, finding, fix });
 }

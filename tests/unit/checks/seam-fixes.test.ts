@@ -7,7 +7,7 @@ import { applyEdits } from "../../../src/dsl/source/index.ts";
 const ENTRY = "/designs/sample.mold.ts";
 const engine = new Engine(parts, () => undefined);
 
-async function check(text: string): Promise<LocatedFinding[]> {
+async function check(text: string, fixes = true): Promise<LocatedFinding[]> {
   const result = await engine.build({
     type: "build",
     id: 1,
@@ -17,7 +17,7 @@ async function check(text: string): Promise<LocatedFinding[]> {
     overrides: {},
     quality: "idle",
     have: [],
-    fixes: true,
+    fixes,
   });
   expect(result.problem).toBeUndefined();
   return result.findings;
@@ -75,5 +75,23 @@ describe("other seams as a fix, with what they were measured to change", () => {
   it("the best seams as they are have nothing to turn", async () => {
     const codes = (await check(design("split({ parts: 3 })", hexagon))).map((one) => one.code);
     for (const code of ["undercut", "draft-low", "part-locked"]) expect(codes).not.toContain(code);
+  });
+
+  it("where none frees the form, those that hold the least are offered, with what was found when they were made", async () => {
+    const fluted = `[0, 25, 50].map((z, i) => profile.wave({ diameter: 140, waves: 14, amplitude: 17 }).scale([1, 0.85, 1][i]).at(z))`;
+    const text = design("split({ parts: 4, at: 10 }), flange: { width: 20 }", `loft(${fluted})`);
+    const areaOf = (findings: LocatedFinding[]) =>
+      findings.filter((one) => one.code === "undercut").reduce((sum, { args }) => sum + Number(args.area), 0);
+    const found = await check(text);
+    const [first] = found.filter((one) => one.code === "undercut");
+    expect(first.fixes.length).toBeGreaterThan(0);
+    for (const fix of first.fixes) {
+      expect(fix.lessens).toBe(true);
+      const left = areaOf(await check(applyEdits(text, fix.edits), false));
+      expect(left).toBeGreaterThan(0);
+      expect(left).toBeLessThan(0.95 * areaOf(found));
+      expect(fix.args).toMatchObject({ before: areaOf(found), after: left });
+      expect(fix.title).toMatch(new RegExp(`undercut ${areaOf(found)} → ${left} mm²$`));
+    }
   });
 });

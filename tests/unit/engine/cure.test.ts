@@ -48,6 +48,16 @@ describe("all fixes", () => {
     expect(circle.made).toEqual(["1", "2"]);
   });
 
+  it("are only those that make a finding go", async () => {
+    const finding = found("undercut", "error", "xy", 0);
+    finding.fixes[0].lessens = true;
+    const result = await cure(
+      { [FILE]: "x" },
+      builds(() => [finding]),
+    );
+    expect(result).toEqual({ texts: {}, made: [] });
+  });
+
   it("leave a design alone that has none", async () => {
     expect(
       await cure(
