@@ -18,6 +18,8 @@ export type EngineRequest =
       have: string[];
       /** Try the fixes of each finding and return their edits. */
       fixes: boolean;
+      /** Where there are fixes to try, say first what was found without them. */
+      early?: boolean;
     }
   | {
       type: "export";
@@ -71,6 +73,8 @@ export type EngineReply =
   /** The maker's code has ended; what follows is our own work and no longer under the time limit. */
   | { type: "evaluated"; id: number }
   | { type: "progress"; id: number; done: number; total: number; what: string }
+  /** What a build has found before its fixes are tried; the molds of `built` are then these, and not sent again. */
+  | { type: "found"; id: number; result: BuildResult }
   | { type: "built"; id: number; result: BuildResult; rssMB: number }
   | { type: "exported"; id: number; result: ExportResult; rssMB: number }
   | { type: "cured"; id: number; result: CureResult; rssMB: number }

@@ -22,7 +22,7 @@ import {
 } from "../evaluate/index.ts";
 import { KitError } from "../kit/error.ts";
 import { cure } from "./cure.ts";
-import { locateFinding, fixesOf, writableFixes, type Sentence } from "./findings.ts";
+import { fixesOf, hasFixes, locateFinding, writableFixes, type Sentence } from "./findings.ts";
 import { KeptMolds } from "./kept-molds.ts";
 import type { ComputeBuild, ComputeExport, Work } from "./pipeline.ts";
 import { tryFixes, type Found } from "./try-fixes.ts";
@@ -138,13 +138,21 @@ export class Engine {
       );
       return "problem" in computed ? undefined : { design: changed.design, findings: computed.findings };
     };
-    const tried = request.fixes ? await tryFixes({ design, findings }, again, sentence) : undefined;
-    if (tried) timings.fixes = performance.now() - evaluated - timings.compute;
-    const located = findings.map((finding) =>
-      locateFinding(design, finding, tried?.get(finding) ?? [], sentence),
-    );
     const calls = design.callViews(computed.faces);
-    return { ...base, molds, findings: located, params: [...design.params], calls, timings };
+    const resultWith = (tried?: Map<Finding, LocatedFix[]>): BuildResult => ({
+      ...base,
+      molds,
+      findings: findings.map((one) => locateFinding(design, one, tried?.get(one) ?? [], sentence)),
+      params: [...design.params],
+      calls,
+      timings,
+    });
+    if (!request.fixes) return resultWith();
+    const early = request.early === true && findings.some(hasFixes);
+    if (early) this.#reply({ type: "found", id, result: resultWith() });
+    const tried = await tryFixes({ design, findings }, again, sentence);
+    timings.fixes = performance.now() - evaluated - timings.compute;
+    return { ...resultWith(tried), ...(early && { molds: [] }) };
   }
 
   async export(request: ExportRequest): Promise<ExportResult> {

@@ -54,6 +54,9 @@ function firstOfItsKind(note: LocatedNote, i: number, all: readonly LocatedNote[
 export const fixesOf = ({ fixes = [] }: Finding): readonly Fix[] =>
   typeof fixes === "function" ? fixes() : fixes;
 
+/** Whether there may be fixes, without looking for them. */
+export const hasFixes = ({ fixes = [] }: Finding): boolean => typeof fixes === "function" || fixes.length > 0;
+
 /** Those of some fixes that can be written into the texts, not yet tried. */
 export function writableFixes(
   design: EvaluatedDesign,

@@ -56,7 +56,7 @@ export interface ExportOptions {
 }
 
 /** What is asked of a build; the host numbers it. */
-export type BuildAsk = Omit<BuildRequest, "type" | "id">;
+export type BuildAsk = Omit<BuildRequest, "type" | "id" | "early">;
 export type ExportAsk = Omit<ExportRequest, "type" | "id">;
 export type CureAsk = Omit<CureRequest, "type" | "id">;
 export type MeasureAsk = Omit<MeasureRequest, "type" | "id">;
@@ -78,6 +78,7 @@ interface Job {
   resolve(result: Result): void;
   reject(error: Error): void;
   onProgress?: ExportOptions["onProgress"];
+  onFound?: (result: BuildResult) => void;
   /** A newer build of the same design is waiting. */
   superseded: boolean;
   /** When the maker's code began; undefined while the process starts. */
@@ -117,15 +118,26 @@ export class EngineHost {
   }
 
   /** Rejects with Superseded, EngineStopped or EngineFault; a design that does not run resolves, with its problem. */
-  build(ask: BuildAsk): Promise<BuildResult> {
+  build(ask: BuildAsk, onFound?: (result: BuildResult) => void): Promise<BuildResult> {
     return new Promise<BuildResult>((resolve, reject) => {
-      const request: BuildRequest = { type: "build", id: ++this.#lastId, ...ask };
+      const early = onFound !== undefined;
+      const request: BuildRequest = { type: "build", id: ++this.#lastId, ...ask, early };
       for (const job of this.#waiting.filter((one) => isBuildOf(one, ask.entry))) {
         this.#waiting = this.#waiting.filter((one) => one !== job);
         job.reject(new Superseded());
       }
       if (this.#running && isBuildOf(this.#running, ask.entry)) this.#supersede(this.#running);
-      this.#enqueue({ request, resolve: resolve as Job["resolve"], reject });
+      let found: BuildResult | undefined;
+      this.#enqueue({
+        request,
+        resolve: (result) =>
+          resolve(found ? { ...(result as BuildResult), molds: found.molds } : (result as BuildResult)),
+        reject,
+        onFound: (result) => {
+          found = result;
+          onFound?.(result);
+        },
+      });
     });
   }
 
@@ -212,7 +224,7 @@ export class EngineHost {
     }
   }
 
-  #enqueue(given: Pick<Job, "request" | "resolve" | "reject" | "onProgress">): Job {
+  #enqueue(given: Pick<Job, "request" | "resolve" | "reject" | "onProgress" | "onFound">): Job {
     const job: Job = { ...given, superseded: false, files: [], evaluated: false };
     if (this.#disposed) job.reject(new EngineStopped("The engine was shut down."));
     else {
@@ -292,6 +304,10 @@ export class EngineHost {
       case "progress":
         this.#limit(job, OWN_LIMIT_S, () => this.#overOwnTime(job));
         job.onProgress?.(reply.done, reply.total, reply.what);
+        return;
+      case "found":
+        this.#limit(job, OWN_LIMIT_S, () => this.#overOwnTime(job));
+        job.onFound?.(reply.result);
         return;
       case "built":
       case "exported":

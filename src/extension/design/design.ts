@@ -280,7 +280,14 @@ export class Design implements vscode.Disposable {
       const trial = Object.keys(overrides).length > 0;
       const held = this.#geometry.held();
       const asked: Asked = { quality, revision, trial, held, touched: this.#touched, at: performance.now() };
-      const built = await this.#engine.host.build({
+      const take = (built: BuildResult): BuildResult | undefined => {
+        if (!this.#alive || revision < this.#taken) return undefined;
+        const result = localized(built);
+        this.#taken = revision;
+        this.#take(result, asked);
+        return result;
+      };
+      const ask = {
         entry: paths.entry,
         root: paths.root,
         overlays: openTexts(paths),
@@ -288,12 +295,11 @@ export class Design implements vscode.Disposable {
         quality,
         have: [...held.keys()],
         fixes: quality === "idle",
-      });
-      if (!this.#alive || revision < this.#taken) return;
-      const result = localized(built);
+      };
+      // What is found need not wait until all fixes have been tried.
+      const result = take(await this.#engine.host.build(ask, take));
+      if (!result) return;
       this.#log.debug(`${this.name}: ${quality} ${JSON.stringify(result.timings)}`);
-      this.#taken = revision;
-      this.#take(result, asked);
       this.#edits = this.#edits.filter((one) => one.revision > revision);
       if (quality === "idle" || (wasStopped(result) && !trial)) {
         this.#fineOf = revision;

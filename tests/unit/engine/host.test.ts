@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, afterEach, beforeAll, describe, expect, test } from "vitest";
+import type { BuildResult } from "../../../shared/engine.ts";
 import {
   EngineFault,
   EngineHost,
@@ -137,6 +138,41 @@ describe("a build", () => {
     ]);
     const [{ edits }] = findings[1].fixes;
     expect(edits.map((one) => one.text)).toEqual([", shrink", "shrink(", ", 0.125)"]);
+  });
+
+  test("says what it found before the fixes are tried, to whom wants to hear it", async () => {
+    const { host } = start();
+    const text = `${HEAD}export default mold(2, { wall: 1 });\n`;
+    const early: BuildResult[] = [];
+    const result = await host.build(ask(text, { fixes: true }), (found) => early.push(found));
+    const told = ({ findings }: BuildResult) => findings.map(({ code, fixes }) => [code, fixes.length]);
+    expect(early.map(told)).toEqual([
+      [
+        ["wall-thin", 0],
+        ["shrink-missing", 0],
+      ],
+    ]);
+    expect(told(result)).toEqual([
+      ["wall-thin", 1],
+      ["shrink-missing", 1],
+    ]);
+    // Where there is nothing to try all is said at once.
+    await host.build(ask(SOUND, { fixes: true }), (found) => early.push(found));
+    await host.build(ask(text), (found) => early.push(found));
+    expect(early).toHaveLength(1);
+  });
+
+  test("molds of a build that were told early are its molds", async () => {
+    const { host } = start({ enginePath: join(import.meta.dirname, "../../../src/dsl/engine/child.ts") });
+    const text = `import { loft, mold, profile } from "slabwright";
+export default mold(loft([0, 60].map((z) => profile.circle({ diameter: 60 + z / 4 }).at(z))));\n`;
+    const early: BuildResult[] = [];
+    const result = await host.build(ask(text, { fixes: true }), (found) => early.push(found));
+    expect(early).toHaveLength(1);
+    expect(result.molds[0].surfaces.length).toBeGreaterThan(0);
+    expect(result.molds).toEqual(early[0].molds);
+    const whole = await host.build(ask(text, { fixes: true }));
+    expect({ ...result, timings: {} }).toEqual({ ...whole, timings: {} });
   });
 
   test("a design that does not run is a result with a problem", async () => {
