@@ -4,7 +4,7 @@
  * coarse cells for both. A scan is timed on these, and at every fifteenth degree on the mesh of an export,
  * which is what it would be without them. Times are the process's own.
  *
- *     npm run bench:seams                 all of them, every degree: takes about twenty minutes
+ *     npm run bench:seams                 all of them, every degree: takes about five minutes
  *     npm run bench:seams -- 1 20 4       forms 1 to 20, every fourth degree
  *     npm run bench:seams -- 14,50,81     these
  *

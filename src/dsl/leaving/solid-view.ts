@@ -131,6 +131,7 @@ export class SolidView {
     return false;
   }
 
+  /** Whether any corner of a facet is above a height. */
   #reachesAbove(f: number, least: number): boolean {
     const { h, mesh } = this.view;
     const t = mesh.triangles;
@@ -144,10 +145,7 @@ export class SolidView {
     const a = t[3 * f];
     const b = t[3 * f + 1];
     const c = t[3 * f + 2];
-    const ha = view.h[a];
-    const hb = view.h[b];
-    const hc = view.h[c];
-    if (ha <= least && hb <= least && hc <= least) return false;
+    if (!this.#reachesAbove(f, least)) return false;
     const du = u - view.u[a];
     const dv = v - view.v[a];
     const bu = view.u[b] - view.u[a];
@@ -159,7 +157,9 @@ export class SolidView {
     const wc = (bu * dv - bv * du) / turn;
     const wa = 1 - wb - wc;
     // Places on a shared edge belong to both facets, so that no ray slips through.
-    return wa >= -1e-9 && wb >= -1e-9 && wc >= -1e-9 && wa * ha + wb * hb + wc * hc > least;
+    return (
+      wa >= -1e-9 && wb >= -1e-9 && wc >= -1e-9 && wa * view.h[a] + wb * view.h[b] + wc * view.h[c] > least
+    );
   }
 
   /**

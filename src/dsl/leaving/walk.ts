@@ -6,7 +6,7 @@ const WAYS = 4;
 /**
  * From a direction to better ones near by, in steps of these sizes, degrees; the first way that helps is gone on with.
  *
- * @param better what there is in about a wanted direction, where that is better than the best so far
+ * @param better what there is about a wanted direction, if that is better than the best so far
  */
 export function walk<T extends { direction: Vec3 }>(
   start: T,

@@ -14,14 +14,14 @@ const SAME_AREA = 1;
 const SAME_DRAFT = 0.05;
 /** Of the places around the form, so many are judged by the surface itself. */
 const JUDGED = 4;
-/** Where the first so many of them all hold more than this, mm², to pulls that rise little, steep ones are tried. */
-const HOPED = 2;
-const HOPELESS = 100;
 /** Of these, so many are moved to where they are best. */
 const MOVED = 2;
-/** In steps of these, degrees. */
+/** Where the first so many that are judged all hold more than this, mm², to pulls that rise little, steep ones are tried. */
+const HOPED = 2;
+const HOPELESS = 100;
+/** Places are moved in steps of these, degrees. */
 const STEPS = [2, 0.5, 0.25, 0.1];
-/** Where clay is held all the same, rays look closer afterwards. */
+/** The same where clay is held whatever is done, and rays look closer afterwards. */
 const HELD_STEPS = [2, 0.5];
 /** The same once rays are counted, which takes longer. */
 const RAY_STEPS = [1.5, 0.5, 0.15];
