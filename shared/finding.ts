@@ -37,15 +37,13 @@ export interface Fix {
   change: Change;
   /** Offered only where no fix before it does what it says. */
   lastResort?: true;
-  /** The finding gets smaller and does not go. Offered only where no fix makes it go. */
-  lessens?: Lessening;
-}
-
-export interface Lessening {
-  /** How much of the finding it is expected to leave, in a measure of its own: of two the less is better. */
-  leaves: number;
-  /** What the title says of it, by what was found before and with the fix made; null where that is hardly less. */
-  told: (before: readonly Finding[], after: readonly Finding[]) => MessageArgs | null;
+  /**
+   * How much of the finding it is expected to leave, in a measure of its own: of two the less is better. With it the
+   * fix is offered only where no other makes the finding go.
+   */
+  leaves?: number;
+  /** What fills the title, by what was found before and with the fix made; null where that is hardly less. Default `args`. */
+  told?: (before: readonly Finding[], after: readonly Finding[]) => MessageArgs | null;
 }
 
 /** What a check gives: pure, without text and without places in files. */

@@ -1,4 +1,4 @@
-import type { Finding, Fix, Lessening } from "../../../shared/finding.ts";
+import type { Finding, Fix, MessageArgs } from "../../../shared/finding.ts";
 import type { BuiltMold } from "../mold/build.ts";
 import { adviseSeams, type SeamAdvice } from "../mold/seam-advice.ts";
 import { SURFACE } from "../tolerances.ts";
@@ -15,18 +15,26 @@ export function seamFixes(built: BuiltMold, code: Finding["code"]): Finding["fix
 
 function fixOf({ spec, model }: BuiltMold, code: Finding["code"], advice: SeamAdvice): Fix {
   const { kind, value, change, before, after } = advice;
-  const frees = Math.round(before.undercutMm2) > Math.round(after.undercutMm2);
-  const lessens = frees
-    ? code === "undercut" && after.undercutMm2 > FREE && lessUndercut(model.name, advice)
-    : code === "draft-low" && after.draftDeg < spec.limits.draft && moreDraft(model.name, spec, advice);
+  const last = kind === "levels" && ({ lastResort: true } as const);
+  if (Math.round(before.undercutMm2) > Math.round(after.undercutMm2)) {
+    const stays = code === "undercut" && after.undercutMm2 > FREE;
+    return {
+      title: `fix-seams-${kind}`,
+      args: { value, before: Math.round(before.undercutMm2), after: Math.round(after.undercutMm2) },
+      change,
+      told: (found, left) => lessUndercut(model.name, advice, found, left),
+      ...last,
+      ...(stays && { leaves: after.undercutMm2 }),
+    };
+  }
+  const stays = code === "draft-low" && after.draftDeg < spec.limits.draft;
   return {
-    title: frees ? `fix-seams-${kind}` : `fix-seams-${kind}-draft`,
-    args: frees
-      ? { value, before: Math.round(before.undercutMm2), after: Math.round(after.undercutMm2) }
-      : { value, before: tenth(before.draftDeg), after: tenth(after.draftDeg) },
+    title: `fix-seams-${kind}-draft`,
+    args: { value, before: tenth(before.draftDeg), after: tenth(after.draftDeg) },
     change,
-    ...(kind === "levels" && { lastResort: true }),
-    ...(lessens && { lessens }),
+    told: (found, left) => moreDraft(model.name, advice, found, left),
+    ...last,
+    ...(stays && { leaves: spec.limits.draft - after.draftDeg }),
   };
 }
 
@@ -35,35 +43,34 @@ const FREE = 1;
 /** An undercut that a fix lessens gets smaller by at least this share, and a draft larger by so much, degrees. */
 const WORTH = { share: 0.05, draftDeg: 0.2 };
 
-function lessUndercut(mold: string, { value, after: { undercutMm2 } }: SeamAdvice): Lessening {
-  const areaOf = (found: readonly Finding[]) =>
-    found
-      .filter((one) => one.code === "undercut" && one.mold === mold)
-      .reduce((sum, { args }) => sum + Number(args.area), 0);
-  return {
-    leaves: undercutMm2,
-    told: (found, left) => {
-      const [before, after] = [areaOf(found), areaOf(left)];
-      return after <= (1 - WORTH.share) * before ? { value, before, after } : null;
-    },
-  };
+const undercutIn = (mold: string, findings: readonly Finding[]): number =>
+  findings
+    .filter((one) => one.code === "undercut" && one.mold === mold)
+    .reduce((sum, { args }) => sum + Number(args.area), 0);
+
+function lessUndercut(
+  mold: string,
+  { value }: SeamAdvice,
+  found: readonly Finding[],
+  left: readonly Finding[],
+): MessageArgs | null {
+  const [before, after] = [undercutIn(mold, found), undercutIn(mold, left)];
+  return after < (1 - WORTH.share) * before ? { value, before, after } : null;
 }
 
+/** Where no draft is too low any more, it is what it was measured to be. */
 function moreDraft(
   mold: string,
-  { limits }: BuiltMold["spec"],
-  { value, after: { draftDeg } }: SeamAdvice,
-): Lessening {
-  const draftOf = (found: readonly Finding[]) =>
-    Math.min(
-      limits.draft,
-      ...found.flatMap((one) => (one.code === "draft-low" && one.mold === mold ? [one.value ?? -90] : [])),
-    );
-  return {
-    leaves: limits.draft - draftDeg,
-    told: (found, left) => {
-      const [before, after] = [draftOf(found), draftOf(left)];
-      return after >= before + WORTH.draftDeg ? { value, before, after } : null;
-    },
+  advice: SeamAdvice,
+  found: readonly Finding[],
+  left: readonly Finding[],
+): MessageArgs | null {
+  if (undercutIn(mold, left) > undercutIn(mold, found)) return null;
+  const draftOf = (findings: readonly Finding[], otherwise: number) => {
+    const low = findings.filter((one) => one.code === "draft-low" && one.mold === mold);
+    return low.length > 0 ? Math.min(...low.map(({ value = -90 }) => value)) : tenth(otherwise);
   };
+  const before = draftOf(found, advice.before.draftDeg);
+  const after = draftOf(left, advice.after.draftDeg);
+  return after >= before + WORTH.draftDeg ? { value: advice.value, before, after } : null;
 }

@@ -1,5 +1,5 @@
 import type { TextEdit } from "../../../shared/change.ts";
-import type { Finding, Fix, LocatedFix } from "../../../shared/finding.ts";
+import type { Finding, Fix, LocatedFix, MessageArgs } from "../../../shared/finding.ts";
 import type { EvaluatedDesign } from "../evaluate/index.ts";
 import { applyEdits } from "../source/index.ts";
 import { fixesOf, writableFixes, type Sentence } from "./findings.ts";
@@ -33,25 +33,31 @@ export async function tryFixes(
     const key = JSON.stringify(texts);
     if (!tried.has(key)) tried.set(key, again(texts));
     const after = await tried.get(key);
-    return after && { fix, after };
+    return after && { fix, after, told: one.told?.(before.findings, after.findings) };
   };
+  const titled = (fix: LocatedFix, { title }: Fix, told: MessageArgs): LocatedFix => ({
+    ...fix,
+    title: sentence(title, told),
+    args: told,
+  });
   const result = new Map<Finding, LocatedFix[]>();
   for (const finding of before.findings) {
     const kept: LocatedFix[] = [];
     const fixes = fixesOf(finding);
     for (const one of fixes) {
-      if (one.lessens || (one.lastResort && kept.length > 0)) continue;
+      if (one.leaves !== undefined || (one.lastResort && kept.length > 0)) continue;
       const made = await attempt(one);
-      if (made && isCured(finding, before, made.after)) kept.push(made.fix);
+      if (made && isCured(finding, before, made.after))
+        kept.push(titled(made.fix, one, made.told ?? one.args));
     }
-    const lesser = fixes.flatMap((one) => (one.lessens ? [{ one, ...one.lessens }] : []));
+    const lesser = fixes.flatMap((one) => (one.leaves === undefined ? [] : [{ one, leaves: one.leaves }]));
     lesser.sort((a, b) => a.leaves - b.leaves);
     const few = kept.length === 0 ? lesser.slice(0, LESSER_TRIED) : [];
-    for (const { one, told } of few) {
+    for (const { one } of few) {
       if (kept.length === LESSER_KEPT) break;
       const made = await attempt(one);
-      const args = made && hasNoOther(before, made.after) && told(before.findings, made.after.findings);
-      if (args) kept.push({ ...made.fix, title: sentence(one.title, args), args, lessens: true });
+      if (made?.told && hasNoOther(before, made.after))
+        kept.push({ ...titled(made.fix, one, made.told), lessens: true });
     }
     result.set(finding, kept);
   }
